@@ -1,0 +1,26 @@
+import { defineConfig } from 'vitest/config';
+
+// One file for every build: `--mode cli` makes the Node programs; tests run from the project's top.
+export default defineConfig(({ mode }) => ({
+  ...(mode === 'cli'
+    ? {
+        build: {
+          ssr: true,
+          outDir: 'dist/cli',
+          emptyOutDir: true,
+          target: 'node20',
+          rollupOptions: {
+            input: { main: 'src/cli/main.ts', 'pool-worker': 'src/cli/pool-worker.ts' },
+            output: { entryFileNames: '[name].js' },
+          },
+        },
+      }
+    : {}),
+  test: {
+    root: import.meta.dirname,
+    include: ['test/**/*.test.ts'],
+    testTimeout: 60_000,
+    pool: 'threads',
+    maxWorkers: 2,
+  },
+}));
