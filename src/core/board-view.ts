@@ -8,7 +8,12 @@ import type { BoardPoint } from './frames.ts';
 export interface BoardView {
   /** 3 x 3, row after row: board mm to ideal photo px. */
   readonly homography: readonly number[];
-  readonly radial: { readonly k1: number; readonly cx: number; readonly cy: number; readonly scalePx: number };
+  readonly radial: {
+    readonly k1: number;
+    readonly cx: number;
+    readonly cy: number;
+    readonly scalePx: number;
+  };
 }
 
 /** One board point that was both known on the board and found in the photo. */

@@ -20,6 +20,11 @@ export class InputError extends Error {
 }
 
 function describe(value: unknown): string {
-  const text = typeof value === 'string' ? `"${value}"` : typeof value === 'number' ? String(value) : JSON.stringify(value);
+  const text =
+    typeof value === 'string'
+      ? `"${value}"`
+      : typeof value === 'number'
+        ? String(value)
+        : JSON.stringify(value);
   return text === undefined ? String(value) : text.length > 80 ? `${text.slice(0, 77)}...` : text;
 }

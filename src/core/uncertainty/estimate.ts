@@ -114,10 +114,16 @@ export function expandedUncertainty(e: Estimate): number {
 }
 
 /** The causes of an estimate, the biggest first; `share` is the part of the variance, 0 to 1. */
-export function budget(e: Estimate): readonly { readonly cause: CauseId; readonly u: number; readonly share: number }[] {
+export function budget(
+  e: Estimate,
+): readonly { readonly cause: CauseId; readonly u: number; readonly share: number }[] {
   const variance = standardUncertainty(e) ** 2;
   return entries(e.parts)
-    .map(([cause, part]) => ({ cause, u: Math.abs(part), share: variance > 0 ? (part * part) / variance : 0 }))
+    .map(([cause, part]) => ({
+      cause,
+      u: Math.abs(part),
+      share: variance > 0 ? (part * part) / variance : 0,
+    }))
     .sort((a, b) => b.u - a.u);
 }
 

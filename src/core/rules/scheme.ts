@@ -1,0 +1,71 @@
+/**
+ * A scheme is a set of rows; a row carries its whole measurand (what is measured, where, counted from what, in which
+ * load state) and its source, so that two schemes that say "1.2 %" of different things are never mixed up.
+ */
+
+export type LampFunction = 'passing' | 'driving' | 'front-fog';
+
+/** What on the board the figure speaks of. */
+export type Feature =
+  | 'flat-part' // inflection of log10 E at 2.5 deg from the elbow, flat side
+  | 'flat-part-2.0R' // US right cut-off
+  | 'whole-top-edge' // the whole upper edge, peak included, must lie in the band
+  | 'elbow'
+  | 'hot-spot-centre'
+  | 'bright-zone-top-left' // top edge and left edge of the bright zone
+  | 'rise-against-zone'; // no light in a zone above the cut-off
+
+export type HeightReference = 'centre' | 'lower-edge';
+
+/** How far the figure can be trusted to be what the publisher prints. */
+export type Seen = 'seen' | 'seen-second-hand' | 'memory' | 'typed-in';
+
+export interface SchemeSource {
+  readonly what: string;
+  readonly edition: string;
+  readonly seen: Seen;
+  /** Web address or page, where there is one to give. */
+  readonly where: string | null;
+}
+
+/** Limits in per cent; drops positive down, offsets positive right. `null` = no limit that side. */
+export interface Band {
+  readonly minPct: number | null;
+  readonly maxPct: number | null;
+}
+
+export interface SchemeRow {
+  /** E.g. 'MOT-1'; the id used in standards' tables, code and tests. */
+  readonly id: string;
+  readonly lamp: LampFunction;
+  readonly feature: Feature;
+  /** Where it holds: what an instrument sees from far, or what stands on a board at a stated distance. */
+  readonly place: { readonly kind: 'far' } | { readonly kind: 'board'; readonly distanceMm: number };
+  readonly heightReference: HeightReference;
+  /** Heights for which the row holds, mm: above `overMm` (or from, when `overInclusive`) up to and with `upToMm`. */
+  readonly height: {
+    readonly overMm: number;
+    readonly overInclusive: boolean;
+    readonly upToMm: number;
+    readonly upToInclusive: boolean;
+  };
+  readonly loadState: string;
+  readonly vertical: Band;
+  /** What to aim at inside the band. */
+  readonly aimPct: number | null;
+  readonly lateral: Band | null;
+  readonly lateralAimPct: number | null;
+  readonly source: SchemeSource;
+  readonly note: string | null;
+}
+
+export interface Scheme {
+  /** Stable id, kebab-case, e.g. 'gb-inspection-car'. */
+  readonly id: string;
+  readonly title: string;
+  readonly region: 'gb' | 'eu' | 'us' | 'jp' | 'any';
+  /** Words the person uses there. */
+  readonly words: 'gb' | 'us';
+  readonly trafficSide: 'left' | 'right' | 'either';
+  readonly rows: readonly SchemeRow[];
+}
