@@ -200,6 +200,8 @@ export const boardSchema = z.strictObject({
     .strictObject({ from: z.string().max(40), to: z.string().max(40), length: measuredLength })
     .optional(),
   surface: z.enum(['matt', 'satin', 'gloss', 'unknown']).default('unknown'),
+  /** Where the board ends, in board coordinates. Left out: all that the photo shows counts as board. */
+  extent: z.strictObject({ left: lengthIn, right: lengthIn, bottom: lengthIn, top: lengthIn }).optional(),
 });
 
 export const shotSchema = z.strictObject({
