@@ -1,0 +1,75 @@
+import type { LightGrid } from '../sampling/light-grid.ts';
+import { tanFromDeg } from '../units.ts';
+import { smoothLog } from './inflection.ts';
+
+/** The steepest continuous edge across the grid, to the nearest row: where the fine estimators start. */
+export interface EdgePath {
+  /** Row of the edge per column, or -1 where the column shows none. */
+  readonly row: Int16Array;
+  /** Fall of log10 E per 0.1 deg along the path, per column. */
+  readonly strength: Float64Array;
+}
+
+/** Smoothing that keeps noise from looking like an edge: log light, so that it does not shift it. */
+const SIGMA = tanFromDeg(0.1);
+/** A 45-degree step climbs as much as it goes along; blur and columns leave it below this. */
+const STEEPEST = 1.4;
+
+/**
+ * The path with the greatest total fall of log light, found by dynamic programming over columns: one weak or dirty
+ * column can't pull it away.
+ *
+ * @param logLight columns·rows values of log10 light with a floor; NaN where unknown, index row·columns + column.
+ * @param from, to columns to join, both included.
+ */
+export function findEdgePath(grid: LightGrid, logLight: Float64Array, from: number, to: number): EdgePath {
+  const { columns, rows, du, dv } = grid;
+  const perStep = tanFromDeg(0.1) / dv;
+  const reach = Math.max(1, Math.ceil((STEEPEST * du) / dv));
+  const score = new Float64Array(columns * rows).fill(-1e9);
+  const back = new Int16Array(columns * rows);
+  const fall = new Float64Array(columns * rows);
+  const column = new Float64Array(rows);
+  for (let c = from; c <= to; c++) {
+    for (let r = 0; r < rows; r++) column[r] = logLight[r * columns + c]!;
+    const smooth = smoothLog(column, SIGMA / dv);
+    for (let r = 1; r < rows - 1; r++) {
+      const slope = ((smooth[r - 1]! - smooth[r + 1]!) / 2) * perStep;
+      fall[r * columns + c] = Number.isFinite(slope) && Number.isFinite(column[r]!) ? slope : 0;
+    }
+  }
+  // A small price for bending keeps the path from jumping between two edges of like strength.
+  const price = 0.003;
+  for (let c = from; c <= to; c++) {
+    for (let r = 0; r < rows; r++) {
+      const own = Math.min(0.5, Math.max(0, fall[r * columns + c]!));
+      if (c === from) {
+        score[r * columns + c] = own;
+        continue;
+      }
+      let best = -Infinity;
+      let step = 0;
+      for (let k = -reach; k <= reach; k++) {
+        const before = r + k;
+        if (before < 0 || before >= rows) continue;
+        const s = score[before * columns + c - 1]! - price * Math.abs(k);
+        if (s > best) {
+          best = s;
+          step = k;
+        }
+      }
+      score[r * columns + c] = best + own;
+      back[r * columns + c] = step;
+    }
+  }
+  let r = 0;
+  for (let k = 1; k < rows; k++) if (score[k * columns + to]! > score[r * columns + to]!) r = k;
+  const row = new Int16Array(columns).fill(-1);
+  const strength = new Float64Array(columns);
+  for (let c = to; c >= from; c--) {
+    row[c] = r;
+    strength[c] = fall[r * columns + c]!;
+    r += back[r * columns + c]!;
+  }
+  return { row, strength };
+}

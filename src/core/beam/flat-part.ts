@@ -1,0 +1,131 @@
+import { linearFromSrgb, srgbFromLinear } from '../photometry/transfer-curve.ts';
+import type { LightGrid } from '../sampling/light-grid.ts';
+import { tanFromDeg } from '../units.ts';
+import { alignedProfile, DARKEST } from './aligned-profile.ts';
+import { findInflection, type Inflection, type Profile } from './inflection.ts';
+
+/** The flat part at one place, with what could have moved it. */
+export interface FlatPart {
+  /** Height of the inflection at `u`, tangent units. */
+  readonly v: number;
+  readonly u: number;
+  readonly inflection: Inflection;
+  readonly profile: Profile;
+  /** Standard uncertainty from noise, texture and uneven board, by leaving out blocks of columns. */
+  readonly uNoise: number;
+  /** Half the spread between two ways of finding the inflection: what the edge's shape leaves open. */
+  readonly uShape: number;
+  /** Signed change of v for one standard uncertainty of each. */
+  readonly ambient: number;
+  readonly glare: number;
+  readonly tone: number;
+}
+
+const REACH = { below: tanFromDeg(1.3), above: tanFromDeg(1.3) };
+const SEARCH: readonly [number, number] = [-tanFromDeg(0.35), tanFromDeg(0.35)];
+/** Blocks for the jackknife: each about 0.25 deg wide in a 2 deg window. */
+const BLOCKS = 8;
+/** Veiling glare of a phone lens, standard uncertainty as a share of the mean light in view (common practice, no source). */
+const GLARE_SHARE = 0.01;
+/** Strength of an unknown S-curve, standard uncertainty: slope at mid grey 1 ± this (design: -0.05 to -0.15 % at normal exposure). */
+const TONE_STRENGTH = 0.15;
+
+/**
+ * The inflection of log10 E at `u`, from the columns within 1 deg of it averaged along the line.
+ *
+ * @param heightAt the traced line.
+ * @returns null when the columns do not show enough of the edge.
+ */
+export function measureFlatPart(
+  grid: LightGrid,
+  u: number,
+  heightAt: (u: number) => number,
+): FlatPart | null {
+  const half = tanFromDeg(1.0);
+  const columns: number[] = [];
+  for (let c = 0; c < grid.columns; c++) if (Math.abs(grid.u0 + c * grid.du - u) <= half) columns.push(c);
+  const usable = columns.filter((c) => showsEdge(grid, c, heightAt));
+  if (usable.length < 8) return null;
+  const profile = alignedProfile(grid, usable, heightAt, REACH);
+  const found = findInflection(profile, SEARCH);
+  if (!found) return null;
+  // Columns left out on one side shift the place that the mean speaks of.
+  const meanU = usable.reduce((s, c) => s + grid.u0 + c * grid.du, 0) / usable.length;
+  const shifted = (change: (e: number) => number): number => {
+    const log = profile.log.map((l) => Math.log10(Math.max(DARKEST / 10, change(10 ** l))));
+    const other = findInflection({ ...profile, log }, SEARCH);
+    return other ? other.v - found.v : 0;
+  };
+  const darkest = darkLevel(profile);
+  // Linear in small amounts: a small step is taken and scaled, so that darkness never goes below nothing.
+  const less = 0.2 * darkest;
+  const perLight = less > 0 ? shifted((e) => e - less) / less : 0;
+  const cubic = findInflection(profile, SEARCH, { degree: 3, zoneShare: 0.7 });
+  const wide = findInflection(profile, SEARCH, { degree: 5, zoneShare: 0.45 });
+  const spread = Math.max(
+    ...[cubic, wide].map((other) => (other ? Math.abs(other.v - found.v) : tanFromDeg(0.02))),
+    tanFromDeg(0.003),
+  );
+  return {
+    u: meanU,
+    v: heightAt(meanU) + found.v,
+    inflection: found,
+    profile,
+    uNoise: jackknife(grid, usable, heightAt),
+    uShape: spread / 2,
+    ambient: perLight * 0.3 * darkest,
+    glare: perLight * Math.min(0.5 * darkest, GLARE_SHARE * meanLight(grid)),
+    tone: shifted((e) => undoneCurve(e)),
+  };
+}
+
+/** Standard uncertainty of the inflection from leaving out one block of columns at a time. */
+function jackknife(grid: LightGrid, columns: readonly number[], heightAt: (u: number) => number): number {
+  const values: number[] = [];
+  for (let b = 0; b < BLOCKS; b++) {
+    const kept = columns.filter((_, i) => Math.floor((i * BLOCKS) / columns.length) !== b);
+    const found = findInflection(alignedProfile(grid, kept, heightAt, REACH), SEARCH);
+    if (found) values.push(found.v);
+  }
+  if (values.length < BLOCKS / 2) return tanFromDeg(0.1);
+  const mean = values.reduce((s, x) => s + x, 0) / values.length;
+  const sum = values.reduce((s, x) => s + (x - mean) ** 2, 0);
+  return Math.sqrt(((values.length - 1) / values.length) * sum);
+}
+
+/** Whether a column is known from 0.4 deg below to 0.4 deg above the edge. */
+function showsEdge(grid: LightGrid, c: number, heightAt: (u: number) => number): boolean {
+  const middle = (heightAt(grid.u0 + c * grid.du) - grid.v0) / grid.dv;
+  const reach = tanFromDeg(0.4) / grid.dv;
+  let bad = 0;
+  for (let r = Math.floor(middle - reach); r <= Math.ceil(middle + reach); r++) {
+    if (r < 0 || r >= grid.rows) return false;
+    const k = r * grid.columns + c;
+    if (!Number.isFinite(grid.light[k]!) || grid.clipped[k]! > 0) bad++;
+  }
+  return bad <= 1;
+}
+
+function darkLevel(profile: Profile): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (const l of profile.log) if (Number.isFinite(l) && l < least) least = l;
+  return 10 ** least;
+}
+
+function meanLight(grid: LightGrid): number {
+  let sum = 0;
+  let n = 0;
+  for (const e of grid.light) {
+    if (!Number.isFinite(e)) continue;
+    sum += e;
+    n++;
+  }
+  return n > 0 ? sum / n : 0;
+}
+
+/** Linear light if the camera had bent its levels by an S-curve of one standard strength about mid grey. */
+function undoneCurve(light: number): number {
+  const coded = srgbFromLinear(Math.min(1, Math.max(0, light)));
+  const bent = coded - TONE_STRENGTH * coded * (1 - coded) * (2 * coded - 1);
+  return linearFromSrgb(bent);
+}

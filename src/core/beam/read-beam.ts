@@ -1,0 +1,268 @@
+import type { TrafficSide } from '../frames.ts';
+import type { LampFunction } from '../rules/scheme.ts';
+import type { LightGrid } from '../sampling/light-grid.ts';
+import { causeId, type Estimate } from '../uncertainty/estimate.ts';
+import { degFromRad, tanFromDeg } from '../units.ts';
+import { bentLineAt } from './bent-line.ts';
+import { measureElbow } from './elbow.ts';
+import type {
+  BeamFinding,
+  BeamSign,
+  CutOffFinding,
+  ElbowFinding,
+  HotSpotFinding,
+  NothingFound,
+} from './finding.ts';
+import { type FlatPart, measureFlatPart } from './flat-part.ts';
+import { type HotSpotMeasure, hotSpotOf, measureHotSpot } from './hot-spot.ts';
+import { beamSigns } from './signs.ts';
+import { type TracedEdge, traceEdge } from './trace-edge.ts';
+
+/** What is known of lamp and bay before the light is looked at. */
+export interface BeamContext {
+  /** Instances for the cause ids. */
+  readonly shot: string;
+  readonly lamp: string;
+  readonly function: LampFunction;
+  readonly trafficSide: TrafficSide;
+  readonly distanceMm: number;
+  readonly litHeightMm: number | null;
+  readonly litWidthMm: number | null;
+}
+
+/** Less light than this (share of full scale) at the brightest place is no exposure to measure in. */
+const TOO_DARK = 0.02;
+/** Where the standards scan the flat part. */
+const SCAN = tanFromDeg(2.5);
+
+/**
+ * Read one lamp's beam from the light on the board.
+ *
+ * @param grid relative illuminance in tangents from the lamp.
+ * @returns a cut-off, a hot spot alone, or the reason why neither can be told. Drops and offsets in per cent of
+ *   distance; only the light's own causes are in the estimates.
+ * @see UN R112 (42014X0822(02)) cut-off annex: inflection of log10 E on the vertical 2.5 deg from V-V. We differ: the
+ *   2.5 deg are counted from the elbow, where there is one, because at home V-V is what is to be found.
+ */
+export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
+  const known = countKnown(grid);
+  if (known.share < 0.15 || grid.columns < 25 || grid.rows < 60) {
+    return nothing(
+      'too-little-board',
+      'the photo shows too little of the board around the lamp',
+      'Step back or zoom out until the whole board is in the picture.',
+    );
+  }
+  const spot = measureHotSpot(grid);
+  if (!spot || spot.peak < TOO_DARK) {
+    return nothing(
+      'too-dark',
+      'the brightest part of the beam is nearly black in the photo',
+      'Expose longer, until the hot spot just burns out.',
+    );
+  }
+  if (known.clipped > 0.5) {
+    return nothing(
+      'too-bright',
+      'more than half of the board is burnt out',
+      'Expose shorter, until only the hot spot burns out.',
+    );
+  }
+  if (context.function === 'driving')
+    return hotSpotFinding(grid, spot, context, 'a main beam has no cut-off');
+
+  const smear = context.litWidthMm === null ? 0 : (0.43 * context.litWidthMm) / context.distanceMm;
+  const edge = traceEdge(grid, smear);
+  if (!edge) return hotSpotFinding(grid, spot, context, 'no sharp edge runs across the beam');
+  return cutOffFinding(grid, edge, spot, context);
+}
+
+function cutOffFinding(
+  grid: LightGrid,
+  edge: TracedEdge,
+  spot: HotSpotMeasure,
+  context: BeamContext,
+): BeamFinding {
+  const { line } = edge;
+  const heightAt = (u: number) => bentLineAt(line, u);
+  // With no elbow the flat part is judged 2.5 deg from V-V on the oncoming side.
+  const oncoming = context.trafficSide === 'left' ? 1 : -1;
+  const at = line.side === 0 ? oncoming * SCAN : line.bend - line.side * SCAN;
+  const flat = measureNear(grid, at, line.side === 0 ? -oncoming : line.side, heightAt, edge);
+  if (!flat) {
+    return nothing(
+      'edge-off-board',
+      'the level part of the cut-off is not all on the board, or is hidden',
+      'Move board or lamp so that the level part of the edge shows, clear of sheets and tape.',
+    );
+  }
+  const noise = causeId('noise', context.shot) as `noise@${string}`;
+  const shape = causeId('shape-model', context.shot);
+  const tone = causeId('tone');
+  const ambient = causeId('ambient');
+  const glare = causeId('glare');
+  const dropPct: Estimate = {
+    value: -100 * flat.v,
+    parts: {
+      [noise]: 100 * flat.uNoise,
+      [shape]: 100 * flat.uShape,
+      [ambient]: -100 * flat.ambient,
+      [glare]: -100 * flat.glare,
+      [tone]: -100 * flat.tone,
+    },
+  };
+  const measured = measureElbow(line, edge.points);
+  const elbow: ElbowFinding =
+    line.side === 0
+      ? { found: false, why: 'flat-beam' }
+      : measured === null || 100 * measured.uU > 1.5
+        ? { found: false, why: 'too-vague' }
+        : {
+            found: true,
+            offsetPct: {
+              value: 100 * measured.u,
+              parts: { [noise]: 100 * measured.uU, [shape]: elbowShape(edge) },
+            },
+            dropPct: { ...dropPct, value: -100 * measured.v },
+          };
+  const tiltDeg = degFromRad(Math.atan(line.tilt));
+  const around = line.side === 0 ? flat.u : line.bend;
+  const drawn = drawnLine(edge);
+  const finding: CutOffFinding = {
+    found: 'cut-off',
+    kind: line.shape,
+    riseSide: line.side === 0 ? 'none' : line.side > 0 ? 'right' : 'left',
+    dropPct,
+    dropAtOffsetPct: 100 * flat.u,
+    tiltDeg: { value: tiltDeg, parts: { [noise]: tiltUncertainty(edge) } },
+    elbow,
+    sharpnessG: flat.inflection.g,
+    linearitySpreadDeg: linearity(edge, around, line.side === 0 ? -oncoming : line.side),
+    hotSpot: hotSpotOf(spot, noise),
+    glareShare: glareShare(grid, flat, spot),
+    edge: edge.points,
+    line: drawn,
+    signs: [],
+  };
+  return { ...finding, signs: beamSigns(finding, context) };
+}
+
+/** The flat part at `at`, or as near to it as the board allows, still on the flat side. */
+function measureNear(
+  grid: LightGrid,
+  at: number,
+  riseSide: number,
+  heightAt: (u: number) => number,
+  edge: TracedEdge,
+): FlatPart | null {
+  for (const towardsElbow of [0, 0.5, 1.0, -0.7, -1.4]) {
+    const u = at + riseSide * tanFromDeg(towardsElbow);
+    const near = edge.points.filter((p) => p.used && Math.abs(p.u - u) < tanFromDeg(1)).length;
+    if (near < 5) continue;
+    const flat = measureFlatPart(grid, u, heightAt);
+    if (flat) return flat;
+  }
+  return null;
+}
+
+/** What smearing and the choice of shape leave open in the elbow's place, per cent. */
+function elbowShape(edge: TracedEdge): number {
+  const { line } = edge;
+  return (
+    100 * Math.max(tanFromDeg(0.01), 0.15 * line.smear, (0.25 * edge.spread) / Math.max(0.1, line.slope))
+  );
+}
+
+function tiltUncertainty(edge: TracedEdge): number {
+  const used = edge.points.filter((p) => p.used);
+  const mean = used.reduce((s, p) => s + p.u, 0) / used.length;
+  const spreadU = Math.sqrt(used.reduce((s, p) => s + (p.u - mean) ** 2, 0));
+  // Neighbouring points share columns: seven of them are worth about one.
+  return degFromRad((edge.spread * Math.sqrt(7)) / Math.max(1e-6, spreadU));
+}
+
+/** Spread of the inflection at 1.5, 2.5 and 3.5 deg from the elbow, deg (cut-off annex, linearity; not judged here). */
+function linearity(edge: TracedEdge, elbowU: number, side: number): number | null {
+  const heights: number[] = [];
+  for (const deg of [1.5, 2.5, 3.5]) {
+    const u = elbowU - side * tanFromDeg(deg);
+    const near = edge.points.filter((p) => p.used && Math.abs(p.u - u) < tanFromDeg(0.16));
+    if (near.length === 0) return null;
+    heights.push(near.reduce((s, p) => s + p.v, 0) / near.length);
+  }
+  return degFromRad(Math.max(...heights) - Math.min(...heights));
+}
+
+/** Median light 1 to 2.5 % above the flat part, as a share of the peak. */
+function glareShare(grid: LightGrid, flat: FlatPart, spot: HotSpotMeasure): number | null {
+  const values: number[] = [];
+  for (let c = 0; c < grid.columns; c++) {
+    if (Math.abs(grid.u0 + c * grid.du - flat.u) > tanFromDeg(1.5)) continue;
+    for (let r = 0; r < grid.rows; r++) {
+      const above = grid.v0 + r * grid.dv - flat.v;
+      if (above < 0.01 || above > 0.025) continue;
+      const e = grid.light[r * grid.columns + c]!;
+      if (Number.isFinite(e)) values.push(e);
+    }
+  }
+  if (values.length < 50) return null;
+  values.sort((a, b) => a - b);
+  return values[values.length >> 1]! / spot.peak;
+}
+
+function hotSpotFinding(
+  grid: LightGrid,
+  spot: HotSpotMeasure,
+  context: BeamContext,
+  why: string,
+): HotSpotFinding | NothingFound {
+  const halfWidth = 0.03;
+  const nearEdge =
+    spot.u < grid.u0 + halfWidth / 3 ||
+    spot.u > grid.u0 + grid.du * grid.columns - halfWidth / 3 ||
+    spot.v < grid.v0 + halfWidth / 3 ||
+    spot.v > grid.v0 + grid.dv * grid.rows - halfWidth / 3;
+  if (nearEdge) {
+    return nothing(
+      'edge-off-board',
+      'the brightest place lies at the end of the board or the photo',
+      'Move the board so that the whole bright zone falls on it.',
+    );
+  }
+  return {
+    found: 'hot-spot',
+    hotSpot: hotSpotOf(spot, causeId('noise', context.shot) as `noise@${string}`),
+    topEdgeDropPct: null,
+    leftEdgeOffsetPct: null,
+    whyNoCutOff: why,
+    signs: [],
+  };
+}
+
+function drawnLine(edge: TracedEdge): { u: number; v: number }[] {
+  const used = edge.points.filter((p) => p.used);
+  const first = used[0]!.u;
+  const last = used[used.length - 1]!.u;
+  const steps = 120;
+  return Array.from({ length: steps + 1 }, (_, k) => {
+    const u = first + ((last - first) * k) / steps;
+    return { u, v: bentLineAt(edge.line, u) };
+  });
+}
+
+function countKnown(grid: LightGrid): { share: number; clipped: number } {
+  let known = 0;
+  let clipped = 0;
+  for (let i = 0; i < grid.light.length; i++) {
+    if (!Number.isFinite(grid.light[i]!)) continue;
+    known++;
+    if (grid.clipped[i]! > 0.5) clipped++;
+  }
+  const total = grid.light.length || 1;
+  return { share: known / total, clipped: known > 0 ? clipped / known : 0 };
+}
+
+function nothing(why: NothingFound['why'], detail: string, advice: string): NothingFound {
+  const signs: readonly BeamSign[] = [];
+  return { found: 'nothing', why, detail, advice, signs };
+}
