@@ -63,7 +63,12 @@ export interface JobBoard {
   readonly checkDistance: { readonly from: string; readonly to: string; readonly length: Measured } | null;
   readonly surface: 'matt' | 'satin' | 'gloss' | 'unknown';
   /** Board mm; null when not told. */
-  readonly extent: { readonly left: number; readonly right: number; readonly bottom: number; readonly top: number } | null;
+  readonly extent: {
+    readonly left: number;
+    readonly right: number;
+    readonly bottom: number;
+    readonly top: number;
+  } | null;
 }
 
 export interface JobShot {
