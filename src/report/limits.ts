@@ -1,0 +1,71 @@
+/** Where a scheme's figures lie on this board for this lamp: what the tape and the text show. */
+import type { SchemeRow } from '../core/rules/scheme.ts';
+import type { Verdict } from '../core/rules/verdict.ts';
+import type { Job } from '../job/job.ts';
+import type { ReadShot } from '../job/result.ts';
+import { markPlaceOf } from './picture/frame.ts';
+import { rowOf } from './words.ts';
+
+/** A row's limits as heights on the board, counted from the centre mark, mm, + above. */
+export interface LimitOnBoard {
+  /** A, B, C...: stands at the tape and before the scheme's name. */
+  readonly letter: string;
+  readonly title: string;
+  readonly row: SchemeRow;
+  readonly verdict: Verdict;
+  /** The highest the edge may lie; null when there is no such limit. */
+  readonly highestMm: number | null;
+  /** The lowest the edge may lie. */
+  readonly lowestMm: number | null;
+}
+
+/** A board figure is used on this board only when the distances agree this well. */
+const SAME_DISTANCE = 0.02;
+
+/**
+ * The drops between which the edge must lie on this board for a row, per cent. A far figure is moved by what the
+ * near field may hide: the highest place uses the smallest shift, the lowest place the largest, so that both ends
+ * hold; min may then exceed max, and no place on this board proves anything.
+ * @returns null when the row speaks of a board at another distance.
+ */
+export function boardBand(
+  row: SchemeRow,
+  shot: ReadShot,
+): { readonly minPct: number | null; readonly maxPct: number | null } | null {
+  const { minPct, maxPct } = row.vertical;
+  if (row.place.kind === 'board') {
+    const off = Math.abs(row.place.distanceMm - shot.view.distanceMm) / row.place.distanceMm;
+    return off <= SAME_DISTANCE ? { minPct, maxPct } : null;
+  }
+  return {
+    minPct: minPct === null ? null : minPct - shot.farShiftPct.min,
+    maxPct: maxPct === null ? null : maxPct - shot.farShiftPct.max,
+  };
+}
+
+/** The limits of every scheme that could be judged on this shot, lettered in the schemes' order. */
+export function limitsOnBoard(job: Job, shot: ReadShot): readonly LimitOnBoard[] {
+  return shot.verdicts.flatMap(({ scheme, verdict }, i) => {
+    const row = rowOf(job.schemes, scheme, verdict.row);
+    if (row === null || verdict.kind === 'no-verdict') return [];
+    const band = boardBand(row, shot);
+    if (band === null) return [];
+    const place = (pct: number | null): number | null =>
+      pct === null ? null : markPlaceOf(shot.view, pct, 0).aboveMm;
+    return [
+      {
+        letter: letterOf(i),
+        title: job.schemes.find((s) => s.id === scheme)?.title ?? scheme,
+        row,
+        verdict,
+        highestMm: place(band.minPct),
+        lowestMm: place(band.maxPct),
+      },
+    ];
+  });
+}
+
+/** The letter of a shot's i-th verdict: A, B, C... */
+export function letterOf(i: number): string {
+  return String.fromCharCode(65 + (i % 26));
+}

@@ -1,0 +1,126 @@
+import type { MatchedPoint } from '../../core/board-view.ts';
+import type { PhotoPoint } from '../../core/frames.ts';
+import type { ReadShot } from '../../job/result.ts';
+import { riseWord, type Voice } from '../words.ts';
+import { cased, diamond, INK, letters, shape, tag } from './draw.ts';
+import { inPane, onPane, type Pane, photoOfTangent } from './frame.ts';
+import { type Lettering, n } from './lettering.ts';
+
+const LABEL = 44;
+const SMALL = 36;
+
+/** The board as a whole: marks with names, the level through the lamp's centre, edge, elbow and hot spot. */
+export function drawOverview(lettering: Lettering, pane: Pane, shot: ReadShot, voice: Voice): string {
+  const at = (p: PhotoPoint): { px: number; py: number } => onPane(pane, p);
+  const bounds = { left: pane.x, right: pane.x + pane.width };
+  const label = { size: LABEL, page: bounds };
+  let out = drawMarks(lettering, pane, shot.registration.points);
+
+  const foot = at(photoOfTangent(shot, { u: 0, v: 0 }));
+  const level = [-0.3, -0.15, 0, 0.15, 0.3].map((u) => at(photoOfTangent(shot, { u, v: 0 })));
+  out += cased(level, INK.paper, 3, { dash: '3 15', opacity: 0.85 });
+  // A plumb-bob shape hanging from above, not a cross: the place of the lamp's centre mark.
+  out += shape(`M${n(foot.px)} ${n(foot.py)}l-17 -34h34Z`, INK.paper);
+  // Away from the rising part, whose label stands on the other side.
+  const away = shot.beam.found === 'cut-off' && shot.beam.riseSide === 'right' ? -1 : 1;
+  out += tag(
+    lettering,
+    'centre mark',
+    { px: foot.px + away * 36, py: foot.py - 26 },
+    { ...label, size: SMALL, anchor: away > 0 ? 'start' : 'end', weight: 'regular' },
+  );
+
+  if (shot.beam.found === 'cut-off') {
+    const beam = shot.beam;
+    out += beam.edge
+      .filter((e) => inPane(pane, photoOfTangent(shot, e)))
+      .map((e) => {
+        const p = at(photoOfTangent(shot, e));
+        return e.used
+          ? ''
+          : `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="5" fill="none" stroke="${INK.soft}" stroke-width="2.5"/>`;
+      })
+      .join('');
+    out += cased(
+      beam.line.map((t) => at(photoOfTangent(shot, t))),
+      INK.edge,
+      7,
+    );
+    if (beam.elbow.found) {
+      const t = { u: beam.elbow.offsetPct.value / 100, v: -beam.elbow.dropPct.value / 100 };
+      const p = at(photoOfTangent(shot, t));
+      out += shape(diamond(p, 17), INK.paper);
+      const side = beam.riseSide === 'left' ? 1 : -1;
+      out += tag(
+        lettering,
+        'elbow',
+        { px: p.px + side * 30, py: p.py + 66 },
+        { ...label, fill: INK.paper, anchor: side > 0 ? 'start' : 'end' },
+      );
+    }
+    if (beam.kind !== 'flat') {
+      const end = beam.line.reduce((a, b) => (b.v > a.v ? b : a));
+      const mid = { u: (end.u + elbowU(shot)) / 2, v: (end.v + lowestV(shot)) / 2 };
+      const p = at(photoOfTangent(shot, mid));
+      out += tag(
+        lettering,
+        riseWord(voice.words),
+        { px: p.px, py: p.py - 44 },
+        { ...label, fill: INK.edge, anchor: 'middle' },
+      );
+    }
+  }
+  if (shot.hotSpot !== null) {
+    const t = { u: shot.hotSpot.offsetPct.value / 100, v: -shot.hotSpot.dropPct.value / 100 };
+    const p = at(photoOfTangent(shot, t));
+    out += `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="26" fill="none" stroke="${INK.night}" stroke-width="13"/>`;
+    out += `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="26" fill="none" stroke="${INK.hotSpot}" stroke-width="7" stroke-dasharray="14 8"/>`;
+    out += tag(
+      lettering,
+      'hot spot',
+      { px: p.px, py: p.py + 92 },
+      { ...label, fill: INK.hotSpot, anchor: 'middle' },
+    );
+  }
+  return out;
+}
+
+function elbowU(shot: ReadShot): number {
+  return shot.beam.found === 'cut-off' && shot.beam.elbow.found ? shot.beam.elbow.offsetPct.value / 100 : 0;
+}
+
+function lowestV(shot: ReadShot): number {
+  return shot.beam.found === 'cut-off' ? Math.min(...shot.beam.line.map((t) => t.v)) : 0;
+}
+
+/** Outlines of the marks that were found, one shape and one name for each; points left out of the fit are hollow. */
+export function drawMarks(lettering: Lettering, pane: Pane, points: readonly MatchedPoint[]): string {
+  const groups = new Map<string, MatchedPoint[]>();
+  for (const p of points) {
+    if (!inPane(pane, p.photo)) continue;
+    const name = p.name.replace(/ (corner|dot|point|ring) .*$/, '');
+    groups.set(name, [...(groups.get(name) ?? []), p]);
+  }
+  let out = '';
+  for (const [name, group] of groups) {
+    const places = group.map((g) => onPane(pane, g.photo));
+    const cx = places.reduce((s, p) => s + p.px, 0) / places.length;
+    const cy = places.reduce((s, p) => s + p.py, 0) / places.length;
+    const around = [...places].sort(
+      (a, b) => Math.atan2(a.py - cy, a.px - cx) - Math.atan2(b.py - cy, b.px - cx),
+    );
+    if (around.length >= 3) out += cased([...around, around[0]!], INK.mark, 3, { opacity: 0.9 });
+    group.forEach((g, i) => {
+      const p = places[i]!;
+      out += `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="6" fill="${g.used ? INK.mark : 'none'}" stroke="${g.used ? INK.night : INK.over}" stroke-width="3"/>`;
+    });
+    const low = Math.max(...places.map((p) => p.py));
+    out += letters(
+      lettering,
+      name,
+      { px: cx, py: low + SMALL + 8 },
+      { size: SMALL, fill: INK.mark, anchor: 'middle', halo: true },
+    );
+  }
+  return out;
+}

@@ -1,0 +1,125 @@
+/** What is said of one reading, sentence by sentence: the one source for the terminal, the picture and the page. */
+import { type Estimate, expandedUncertainty } from '../core/uncertainty/estimate.ts';
+import type { Job, JobLamp } from '../job/job.ts';
+import type { ReadShot, ShotResult } from '../job/result.ts';
+import * as format from './format.ts';
+import { mainPlace, markPlaceOf } from './picture/frame.ts';
+import { lampWord, sideWord, type Voice } from './words.ts';
+
+/** How this job's person is spoken to. */
+export function voiceOf(job: Pick<Job, 'words' | 'units' | 'trafficSide'>): Voice {
+  return { words: job.words, units: job.units, trafficSide: job.trafficSide };
+}
+
+/** The lamp of a shot; null when the job no longer holds it. */
+export function lampOf(job: Pick<Job, 'lamps'>, shot: Pick<ShotResult, 'lamp'>): JobLamp | null {
+  return job.lamps.find((l) => l.id === shot.lamp) ?? null;
+}
+
+/** "Left dipped beam (nearside)": the person's own title, or side and function in their words. */
+export function lampTitle(job: Job, shot: Pick<ShotResult, 'lamp'>): string {
+  const lamp = lampOf(job, shot);
+  if (lamp === null) return shot.lamp;
+  const plain = lamp.title === lamp.id || lamp.title === '' ? lampPlain(job, lamp) : lamp.title;
+  return plain.charAt(0).toUpperCase() + plain.slice(1);
+}
+
+function lampPlain(job: Job, lamp: JobLamp): string {
+  const side = lamp.side === 'centre' ? '' : `${lamp.side} `;
+  return `${side}${lampWord(lamp.function, job.words)}`;
+}
+
+/** "nearside", "driver's side", or null in the middle. */
+export function sideNote(job: Job, shot: Pick<ShotResult, 'lamp'>): string | null {
+  const lamp = lampOf(job, shot);
+  if (lamp === null || lamp.side === 'centre') return null;
+  return /\((.*)\)/.exec(sideWord(lamp.side, voiceOf(job)))?.[1] ?? null;
+}
+
+const U = expandedUncertainty;
+
+/** Drop as read on the board, and the same on the tape; null when the beam gave none. */
+export function dropLine(shot: ReadShot): string | null {
+  const reading = shot.dropPct ?? shot.hotSpot?.dropPct ?? null;
+  return reading === null ? null : format.dropWithU(reading.value, U(reading));
+}
+
+/** "The edge is 30 ± 12 mm below the centre mark." */
+export function tapeLine(shot: ReadShot, voice: Voice): string | null {
+  const main = mainPlace(shot);
+  const reading = shot.dropPct ?? shot.hotSpot?.dropPct ?? null;
+  if (main === null || reading === null) return null;
+  const above = markPlaceOf(shot.view, main.dropPct, main.offsetPct).aboveMm;
+  const spread = (U(reading) * shot.view.distanceMm) / 100;
+  const what = main.kind === 'edge' ? 'The edge' : 'The hot spot';
+  const way = above < 0 ? 'below' : 'above';
+  return `${what} is ${format.onTapeWithU(above, spread, voice.units)} ${way} the centre mark.`;
+}
+
+/** Sideways place of the elbow, or of the hot spot where there is no elbow; null when neither was found. */
+export function offsetLine(shot: ReadShot): { readonly what: string; readonly text: string } | null {
+  if (shot.offsetPct !== null)
+    return { what: 'elbow', text: format.offsetWithU(shot.offsetPct.value, U(shot.offsetPct)) };
+  if (shot.hotSpot !== null && shot.dropPct === null)
+    return {
+      what: 'hot spot',
+      text: format.offsetWithU(shot.hotSpot.offsetPct.value, U(shot.hotSpot.offsetPct)),
+    };
+  return null;
+}
+
+/** Why no elbow is reported, for a beam that has a cut-off; null when there is one or none is expected. */
+export function noElbowLine(shot: ReadShot): string | null {
+  if (shot.beam.found !== 'cut-off' || shot.beam.elbow.found) return null;
+  return {
+    'flat-beam': 'none: the edge is flat, so this beam has no sideways aim to read',
+    'outside-board': 'not on the board: move the board or turn the photo so that it shows',
+    'too-vague': 'too vague to place',
+  }[shot.beam.elbow.why];
+}
+
+/** What an instrument with a lens would see, as an interval; null when near field moves nothing that shows. */
+export function farLine(shot: ReadShot): string | null {
+  if (shot.dropPct === null) return null;
+  const { min, max } = shot.farShiftPct;
+  if (max - min < 0.01 && Math.abs(max) < 0.01) return null;
+  const spread = U(shot.dropPct);
+  return format.dropInterval(shot.dropPct.value + min - spread, shot.dropPct.value + max + spread);
+}
+
+/** "Bring the edge to 51 mm below the centre mark: 21 mm down from where it is." */
+export function targetLine(shot: ReadShot, voice: Voice): string | null {
+  if (shot.target === null) return null;
+  const what = mainPlace(shot)?.kind === 'hot-spot' ? 'hot spot' : 'edge';
+  const { aboveCentreMm, halfWidthMm, moveMm } = shot.target;
+  const place = format.fromCentreMark(aboveCentreMm, voice.units);
+  const give = halfWidthMm >= 1 ? `, give or take ${format.onTape(halfWidthMm, voice.units)}` : '';
+  const move = format.moveUpDown(moveMm, voice.units);
+  return move === 'no further'
+    ? `The ${what} is where it should be: ${place}${give}.`
+    : `Bring the ${what} to ${place}${give}: ${move} from where it is.`;
+}
+
+/** "Bring the elbow to 7 mm left of the centre mark."; null when no scheme asks for it. */
+export function sidewaysTargetLine(shot: ReadShot, voice: Voice): string | null {
+  if (shot.target?.rightOfCentreMm == null || shot.offsetPct === null) return null;
+  return `Bring the elbow to ${format.besideCentreMark(shot.target.rightOfCentreMm, voice.units)}.`;
+}
+
+/** How a shot was exposed, for the small print; null when the file does not say. */
+export function exposureLine(shot: ShotResult): string | null {
+  if (shot.facts === null) return null;
+  const { exposureS, fNumber, iso } = shot.facts;
+  const parts = [
+    exposureS === null ? null : format.exposure(exposureS),
+    fNumber === null ? null : `f/${format.limitNumber(fNumber)}`,
+    iso === null ? null : `ISO ${Math.round(iso)}`,
+  ].filter((p) => p !== null);
+  return parts.length === 0 ? null : parts.join(', ');
+}
+
+/** "0.25 ± 0.12 %" without words, for tables; U expanded. */
+export function plainWithU(e: Estimate): string {
+  const r = format.roundWithU(e.value, U(e));
+  return `${r.value} ± ${r.U}`;
+}
