@@ -59,17 +59,19 @@ export interface BentLineRange {
 
 /** Straight line through the points, robust. */
 export function fitFlat(points: readonly LinePoint[], scale: number): BentLine {
-  const solved = robustLinear(points, (p) => [1, p.u], scale);
+  const work = workspace(points);
+  work.bent.fill(0);
+  const solved = robustLinear(work, 0, 2, scale);
   return {
     shape: 'flat',
     side: 0,
     bend: 0,
-    atBend: solved.x[0]!,
-    tilt: solved.x[1]!,
+    atBend: work.x[0]!,
+    tilt: work.x[1]!,
     slope: 0,
     length: Number.POSITIVE_INFINITY,
     smear: 0,
-    cost: solved.cost,
+    cost: solved,
     points: points.length,
   };
 }
@@ -80,39 +82,31 @@ export function fitFlat(points: readonly LinePoint[], scale: number): BentLine {
  * @returns null when no bend gives a slope inside the range.
  */
 export function fitBent(points: readonly LinePoint[], range: BentLineRange, scale: number): BentLine | null {
-  const tryAt = (bend: number, length: number): BentLine | null => {
-    const shape = { side: range.side, bend, length, smear: range.smear };
-    const solved = robustLinear(points, (p) => [1, p.u - bend, ramp(shape, p.u)], scale);
-    const slope = solved.x[2]!;
-    if (!(slope >= range.minSlope && slope <= range.maxSlope)) return null;
-    if (Math.abs(solved.x[1]!) > STEEPEST_TILT) return null;
-    return {
-      shape: Number.isFinite(length) ? 'step' : 'rise',
-      ...shape,
-      atBend: solved.x[0]!,
-      tilt: solved.x[1]!,
-      slope,
-      cost: solved.cost,
-      points: points.length,
-    };
-  };
+  const work = workspace(points);
   let best: BentLine | null = null;
-  const keep = (line: BentLine | null) => {
-    if (line && (!best || line.cost < best.cost)) best = line;
+  const tryAt = (bend: number, length: number): boolean => {
+    const shape = { side: range.side, bend, length, smear: range.smear };
+    for (let i = 0; i < work.n; i++) work.bent[i] = ramp(shape, work.u[i]!);
+    const cost = robustLinear(work, bend, 3, scale);
+    const [atBend, tilt, slope] = work.x as unknown as readonly [number, number, number];
+    if (!(slope >= range.minSlope && slope <= range.maxSlope)) return false;
+    if (Math.abs(tilt) > STEEPEST_TILT) return false;
+    if (best && cost >= best.cost) return false;
+    const kind: LineShape = Number.isFinite(length) ? 'step' : 'rise';
+    best = { shape: kind, ...shape, atBend, tilt, slope, cost, points: points.length };
+    return true;
   };
-  for (const length of range.lengths) for (const bend of range.bends) keep(tryAt(bend, length));
-  if (!best) return null;
-  let stepBend = range.bends.length > 1 ? Math.abs(range.bends[1]! - range.bends[0]!) : 0.001;
-  let stepLength = range.lengths.length > 1 ? Math.abs(range.lengths[1]! - range.lengths[0]!) : 0;
-  for (let i = 0; i < 14; i++) {
-    const b: BentLine = best;
-    keep(tryAt(b.bend + stepBend / 2, b.length));
-    keep(tryAt(b.bend - stepBend / 2, b.length));
+  for (const length of range.lengths) for (const bend of range.bends) tryAt(bend, length);
+  let stepBend = range.bends.length > 1 ? Math.abs(range.bends[1]! - range.bends[0]!) / 2 : 0.0005;
+  let stepLength = range.lengths.length > 1 ? Math.abs(range.lengths[1]! - range.lengths[0]!) / 2 : 0;
+  for (let i = 0; best && i < 12; i++) {
+    const { bend, length }: BentLine = best;
+    let moved = tryAt(bend + stepBend, length) || tryAt(bend - stepBend, length);
     if (stepLength > 0) {
-      keep(tryAt(b.bend, b.length + stepLength / 2));
-      if (b.length > stepLength) keep(tryAt(b.bend, b.length - stepLength / 2));
+      moved = tryAt(bend, length + stepLength) || moved;
+      if (!moved && length > stepLength) moved = tryAt(bend, length - stepLength);
     }
-    if ((best as BentLine) === b) {
+    if (!moved) {
       stepBend /= 2;
       stepLength /= 2;
     }
@@ -120,78 +114,102 @@ export function fitBent(points: readonly LinePoint[], range: BentLineRange, scal
   return best;
 }
 
-/** Weighted least squares with Huber weights, a few rounds. */
-function robustLinear(
-  points: readonly LinePoint[],
-  basis: (p: LinePoint) => readonly number[],
-  scale: number,
-): { readonly x: readonly number[]; readonly cost: number } {
-  const rows = points.map(basis);
-  const n = rows[0]?.length ?? 0;
-  const normal = new Float64Array(n * n);
-  const rhs = new Float64Array(n);
-  let x: readonly number[] | null = null;
+/** Flat arrays for the inner loops: a search tries some thousand lines. */
+interface Workspace {
+  readonly n: number;
+  readonly u: Float64Array;
+  readonly v: Float64Array;
+  readonly weight: Float64Array;
+  readonly bent: Float64Array;
+  readonly x: Float64Array;
+}
+
+function workspace(points: readonly LinePoint[]): Workspace {
+  return {
+    n: points.length,
+    u: Float64Array.from(points, (p) => p.u),
+    v: Float64Array.from(points, (p) => p.v),
+    weight: Float64Array.from(points, (p) => p.weight),
+    bent: new Float64Array(points.length),
+    x: new Float64Array(3),
+  };
+}
+
+/**
+ * Weighted least squares of v on (1, u - bend, bent) with Huber weights, three rounds; the answer goes to `work.x`.
+ * @param terms 2 without the bent term, 3 with it.
+ * @returns the robust cost.
+ */
+function robustLinear(work: Workspace, bend: number, terms: 2 | 3, scale: number): number {
+  const { n, u, v, weight, bent, x } = work;
+  let known = false;
   for (let round = 0; round < 3; round++) {
-    normal.fill(0);
-    rhs.fill(0);
-    for (let i = 0; i < points.length; i++) {
-      const row = rows[i]!;
-      const p = points[i]!;
-      const r = x ? Math.abs(p.v - dot(row, x)) : 0;
-      const w = r > scale ? (p.weight * scale) / r : p.weight;
-      for (let a = 0; a < n; a++) {
-        const wa = w * row[a]!;
-        rhs[a] = rhs[a]! + wa * p.v;
-        for (let b = a; b < n; b++) normal[a * n + b] = normal[a * n + b]! + wa * row[b]!;
+    let s0 = 0;
+    let s1 = 0;
+    let s2 = 0;
+    let s11 = 0;
+    let s12 = 0;
+    let s22 = 0;
+    let r0 = 0;
+    let r1 = 0;
+    let r2 = 0;
+    for (let i = 0; i < n; i++) {
+      const a = u[i]! - bend;
+      const b = bent[i]!;
+      const y = v[i]!;
+      let w = weight[i]!;
+      if (known) {
+        const r = Math.abs(y - x[0]! - x[1]! * a - x[2]! * b);
+        if (r > scale) w *= scale / r;
       }
+      s0 += w;
+      s1 += w * a;
+      s2 += w * b;
+      s11 += w * a * a;
+      s12 += w * a * b;
+      s22 += w * b * b;
+      r0 += w * y;
+      r1 += w * a * y;
+      r2 += w * b * y;
     }
-    for (let a = 0; a < n; a++) for (let b = 0; b < a; b++) normal[a * n + b] = normal[b * n + a]!;
-    x = solveSmall(normal, rhs, n);
+    if (terms === 2) solve2(x, s0, s1, s11, r0, r1);
+    else solve3(x, s0, s1, s2, s11, s12, s22, r0, r1, r2);
+    known = true;
   }
-  const solved = x ?? [];
   let cost = 0;
-  for (let i = 0; i < points.length; i++) {
-    const r = Math.abs(points[i]!.v - dot(rows[i]!, solved));
-    cost += points[i]!.weight * (r <= scale ? r * r : scale * (2 * r - scale));
+  for (let i = 0; i < n; i++) {
+    const r = Math.abs(v[i]! - x[0]! - x[1]! * (u[i]! - bend) - x[2]! * bent[i]!);
+    cost += weight[i]! * (r <= scale ? r * r : scale * (2 * r - scale));
   }
-  return { x: solved, cost };
+  return cost;
 }
 
-/** Gaussian elimination with pivoting, n at most 3: called tens of thousands of times, so no matrix objects. */
-function solveSmall(m: Float64Array, rhs: Float64Array, n: number): number[] {
-  for (let k = 0; k < n; k++) {
-    let pivot = k;
-    for (let i = k + 1; i < n; i++) if (Math.abs(m[i * n + k]!) > Math.abs(m[pivot * n + k]!)) pivot = i;
-    if (pivot !== k) {
-      for (let j = 0; j < n; j++) {
-        const t = m[k * n + j]!;
-        m[k * n + j] = m[pivot * n + j]!;
-        m[pivot * n + j] = t;
-      }
-      const t = rhs[k]!;
-      rhs[k] = rhs[pivot]!;
-      rhs[pivot] = t;
-    }
-    const d = m[k * n + k]!;
-    // A singular system (all points at one place) fits nothing: not-a-number drops it.
-    if (Math.abs(d) < 1e-15) return new Array<number>(n).fill(Number.NaN);
-    for (let i = k + 1; i < n; i++) {
-      const f = m[i * n + k]! / d;
-      for (let j = k; j < n; j++) m[i * n + j] = m[i * n + j]! - f * m[k * n + j]!;
-      rhs[i] = rhs[i]! - f * rhs[k]!;
-    }
-  }
-  const x = new Array<number>(n).fill(0);
-  for (let i = n - 1; i >= 0; i--) {
-    let v = rhs[i]!;
-    for (let j = i + 1; j < n; j++) v -= m[i * n + j]! * x[j]!;
-    x[i] = v / m[i * n + i]!;
-  }
-  return x;
+/** Symmetric 2 x 2 system; not-a-number when singular, which no comparison accepts. */
+function solve2(x: Float64Array, a: number, b: number, c: number, p: number, q: number): void {
+  const det = a * c - b * b;
+  x[0] = (p * c - b * q) / det;
+  x[1] = (a * q - b * p) / det;
+  x[2] = 0;
 }
 
-function dot(a: readonly number[], b: readonly number[]): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
+/** Symmetric 3 x 3 system [a b c; b d e; c e f] by cofactors: called tens of thousands of times. */
+function solve3(
+  x: Float64Array,
+  a: number,
+  b: number,
+  c: number,
+  d: number,
+  e: number,
+  f: number,
+  p: number,
+  q: number,
+  r: number,
+): void {
+  const c00 = d * f - e * e;
+  const c01 = c * e - b * f;
+  const c02 = b * e - c * d;
+  const det = a * c00 + b * c01 + c * c02;
+  x[0] = (c00 * p + c01 * q + c02 * r) / det;
+  x[1] = (c01 * p + (a * f - c * c) * q + (b * c - a * e) * r) / det;
+  x[2] = (c02 * p + (b * c - a * e) * q + (a * d - b * b) * r) / det;
 }

@@ -104,26 +104,21 @@ export function findInflection(
   return {
     v: fit.middle + fit.half * t,
     slope: bestSlope,
-    g: greatestStep(smooth, dv, a, b),
+    g: greatestStep(fit),
     zone: [v0 + a * dv, v0 + b * dv],
   };
 }
 
-/** Greatest fall of log10 E over 0.1 deg between two rows (with what lies 0.1 deg around them). */
-function greatestStep(log: Float64Array, dv: number, a: number, b: number): number {
-  const step = tanFromDeg(0.1) / dv;
+/** Greatest fall of the fitted log10 E over 0.1 deg inside the zone (over all of it, in proportion, when narrower). */
+function greatestStep(fit: ReturnType<typeof fitPolynomial>): number {
+  const step = Math.min(2, tanFromDeg(0.1) / fit.half);
+  const value = (t: number) => fit.coefficients.reduceRight((sum, c) => sum * t + c, 0);
   let g = 0;
-  for (let i = Math.max(0, a - step); i <= b; i += 0.25) {
-    const fall = at(log, i) - at(log, i + step);
-    if (fall > g) g = fall;
+  for (let k = 0; k <= 100; k++) {
+    const t = -1 + ((2 - step) * k) / 100;
+    g = Math.max(g, value(t) - value(t + step));
   }
-  return g;
-}
-
-function at(values: Float64Array, i: number): number {
-  const k = Math.floor(i);
-  const f = i - k;
-  return values[k]! * (1 - f) + (values[k + 1] ?? Number.NaN) * f;
+  return (g * tanFromDeg(0.1)) / (step * fit.half);
 }
 
 /**

@@ -28,7 +28,7 @@ export function chooseShape(points: readonly LinePoint[], hints: ShapeHints): Be
   const us = points.map((p) => p.u);
   const first = us[0]!;
   const last = us[us.length - 1]!;
-  const margin = tanFromDeg(0.6);
+  const margin = tanFromDeg(1.0);
   const about = hints.about && hints.about.side !== 0 ? hints.about : null;
   const step = tanFromDeg(about ? 0.05 : 0.2);
   const from = about ? Math.max(first + margin, about.bend - tanFromDeg(0.8)) : first + margin;
