@@ -37,12 +37,13 @@ export function findEdgePath(grid: LightGrid, logLight: Float64Array, from: numb
       const slope = ((smooth[r - 1]! - smooth[r + 1]!) / 2) * perStep;
       fall[r * columns + c] = Number.isFinite(slope) && Number.isFinite(column[r]!) ? slope : 0;
     }
+    forgetKnifeEdges(column, fall, c, columns, Math.max(2, Math.round(tanFromDeg(0.06) / dv)));
   }
   // A small price for bending keeps the path from jumping between two edges of like strength.
   const price = 0.003;
   for (let c = from; c <= to; c++) {
     for (let r = 0; r < rows; r++) {
-      const own = Math.min(0.5, Math.max(0, fall[r * columns + c]!));
+      const own = Math.min(0.4, Math.max(0, fall[r * columns + c]!));
       if (c === from) {
         score[r * columns + c] = own;
         continue;
@@ -72,4 +73,20 @@ export function findEdgePath(grid: LightGrid, logLight: Float64Array, from: numb
     r += back[r * columns + c]!;
   }
   return { row, strength };
+}
+
+/**
+ * The end of the board, a strip of tape or a hard shadow falls within a few hundredths of a degree; light from a lamp
+ * never does. Such steps are no cut-off, however strong.
+ * @param few rows in 0.06 deg.
+ */
+function forgetKnifeEdges(log: Float64Array, fall: Float64Array, c: number, columns: number, few: number): void {
+  const wide = 5 * few;
+  for (let r = wide; r < log.length - wide; r++) {
+    const near = log[r]! - log[r + few]!;
+    if (!(Math.abs(near) > 0.3)) continue;
+    const far = log[r - 2 * few]! - log[r + 3 * few]!;
+    if (!(Math.abs(near) > 0.7 * Math.abs(far))) continue;
+    for (let k = r - wide; k <= r + wide; k++) fall[k * columns + c] = Math.min(0, fall[k * columns + c]!);
+  }
 }
