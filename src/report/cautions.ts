@@ -25,7 +25,9 @@ const BEFORE_START: readonly string[] = [
   'Lamps that need the engine running: outdoors only.',
 ];
 
-/** Beside the screws. */
+/** Beside every advice to turn or tilt. */
+export const AT_THE_SCREWS = 'Lamp off and cool first. Never force a seized screw.';
+
 const BEFORE_TURNING: readonly string[] = [
   'Never force a seized screw. Let lamp and rim cool before you reach in.',
   "Don't open the wiring of a discharge lamp.",

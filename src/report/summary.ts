@@ -1,5 +1,5 @@
 /** What is said of one reading, sentence by sentence: the one source for the terminal, the picture and the page. */
-import { type Estimate, expandedUncertainty } from '../core/uncertainty/estimate.ts';
+import { expandedUncertainty } from '../core/uncertainty/estimate.ts';
 import type { Job, JobLamp } from '../job/job.ts';
 import type { ReadShot, ShotResult } from '../job/result.ts';
 import * as format from './format.ts';
@@ -68,6 +68,13 @@ export function offsetLine(shot: ReadShot): { readonly what: string; readonly te
   return null;
 }
 
+/** The hot spot's place where the edge is the main thing: "1.72 ± 0.22 % down, 2.00 ± 0.18 % to the left". */
+export function hotSpotLine(shot: ReadShot): string | null {
+  if (shot.dropPct === null || shot.hotSpot === null) return null;
+  const { dropPct, offsetPct } = shot.hotSpot;
+  return `${format.dropWithU(dropPct.value, U(dropPct))}, ${format.offsetWithU(offsetPct.value, U(offsetPct))}`;
+}
+
 /** Why no elbow is reported, for a beam that has a cut-off; null when there is one or none is expected. */
 export function noElbowLine(shot: ReadShot): string | null {
   if (shot.beam.found !== 'cut-off' || shot.beam.elbow.found) return null;
@@ -116,10 +123,4 @@ export function exposureLine(shot: ShotResult): string | null {
     iso === null ? null : `ISO ${Math.round(iso)}`,
   ].filter((p) => p !== null);
   return parts.length === 0 ? null : parts.join(', ');
-}
-
-/** "0.25 ± 0.12 %" without words, for tables; U expanded. */
-export function plainWithU(e: Estimate): string {
-  const r = format.roundWithU(e.value, U(e));
-  return `${r.value} ± ${r.U}`;
 }

@@ -41,11 +41,11 @@ export function overWord(how: OverHow): string {
   return how.replaceAll('-', ' ');
 }
 
-/** A sign that needs no colour: what stands before a verdict, in print and in a terminal. */
+/** A sign that needs no colour, three letters wide; small letters and a query where the figure is not checked. */
 export function verdictSign(verdict: Verdict): string {
-  if (verdict.kind === 'within') return 'OK';
-  if (verdict.kind === 'over') return 'NO';
-  return verdict.kind === 'too-close' ? '??' : '--';
+  if (verdict.kind === 'within') return verdict.figureChecked ? 'OK ' : 'ok?';
+  if (verdict.kind === 'over') return verdict.figureChecked ? 'NO ' : 'no?';
+  return verdict.kind === 'too-close' ? '???' : '---';
 }
 
 /** The verdict in one phrase, without the scheme's name. */

@@ -1,0 +1,61 @@
+/** Two lamps of one function compared, in words. */
+import { type Estimate, expandedUncertainty } from '../core/uncertainty/estimate.ts';
+import type { Job } from '../job/job.ts';
+import type { JobResult, PairResult } from '../job/result.ts';
+import { roundWithU } from './format.ts';
+import { lampTitle } from './summary.ts';
+
+export interface PairLine {
+  readonly label: string;
+  readonly text: string;
+}
+
+/** What the comparison says, line by line. The bay's shared errors have cancelled: the words say so once. */
+export function pairLines(job: Job, result: JobResult, pair: PairResult): readonly PairLine[] {
+  const name = (id: string): string => {
+    const shot = result.shots.find((s) => s.shot === id);
+    return shot === undefined ? id : lampTitle(job, shot).toLowerCase();
+  };
+  const left = name(pair.left);
+  const right = name(pair.right);
+  const lines: PairLine[] = [];
+  if (pair.dropDifferencePct !== null)
+    lines.push({
+      label: 'Height',
+      text: difference(pair.dropDifferencePct, left, right, 'lower', 'higher', 'equally high'),
+    });
+  if (pair.offsetDifferencePct !== null)
+    lines.push({
+      label: 'Sideways',
+      text: difference(
+        pair.offsetDifferencePct,
+        left,
+        right,
+        'further right',
+        'further left',
+        'aimed equally far to the side',
+      ),
+    });
+  pair.remarks.forEach((r, i) => {
+    lines.push({ label: i === 0 ? 'Remark' : '', text: r });
+  });
+  lines.push({
+    label: '',
+    text: "What both photos share (floor, axis, camera) has cancelled, so this is surer than either lamp's own reading.",
+  });
+  return lines;
+}
+
+function difference(
+  d: Estimate,
+  left: string,
+  right: string,
+  more: string,
+  less: string,
+  same: string,
+): string {
+  const r = roundWithU(d.value, expandedUncertainty(d));
+  const figure = `${r.value.replace('-', '')} ± ${r.U} %`;
+  if (Math.abs(r.number) <= Number(r.U)) return `The two are ${same} as far as can be told (${figure}).`;
+  return `The ${left} is ${figure} ${r.number > 0 ? more : less} than the ${right}.`;
+}
