@@ -15,6 +15,23 @@ export type Feature =
   | 'bright-zone-top-left' // top edge and left edge of the bright zone
   | 'rise-against-zone'; // no light in a zone above the cut-off
 
+/** Shape of the beam's upper edge, as far as a row cares. */
+export type BeamShape = 'flat' | 'rise' | 'step' | 'no-cut-off';
+
+/** What the lens says: approval arrow (the side the beam rises to), US visual-aim marks, nothing, not looked at. */
+export type LensMarking =
+  | 'arrow-left'
+  | 'arrow-right'
+  | 'arrow-both'
+  | 'no-arrow'
+  | 'VOL'
+  | 'VOR'
+  | 'VO'
+  | '1-arrow'
+  | '2-arrow'
+  | 'none'
+  | 'unknown';
+
 export type HeightReference = 'centre' | 'lower-edge';
 
 /** How far the figure can be trusted to be what the publisher prints. */
@@ -57,6 +74,15 @@ export interface SchemeRow {
   readonly lateralAimPct: number | null;
   readonly source: SchemeSource;
   readonly note: string | null;
+  /** Beams the row speaks of; left out: any that show the feature. 'no-cut-off' is a beam with only a hot spot. */
+  readonly forBeam?: readonly BeamShape[];
+  /** Lens markings the row speaks of; left out: any. */
+  readonly markings?: readonly LensMarking[];
+  /**
+   * Rows of one `choice` and the same height are alternatives: the maker chose one of them and the vehicle's plate
+   * says which. Left out: the row holds of itself.
+   */
+  readonly choice?: string;
 }
 
 export interface Scheme {
@@ -68,4 +94,6 @@ export interface Scheme {
   readonly words: 'gb' | 'us';
   readonly trafficSide: 'left' | 'right' | 'either';
   readonly rows: readonly SchemeRow[];
+  /** For a scheme of whose figures we hold none: what the person should type in, and from where. */
+  readonly typeIn?: string;
 }
