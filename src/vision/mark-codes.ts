@@ -64,10 +64,12 @@ export function fieldOf(identity: number): readonly (0 | 1)[] {
 /** What a field of 36 cells was recognised as. */
 export interface FieldMatch {
   readonly identity: number;
-  /** Quarter turns, 0 to 3: the upright mark's upper left corner is corner `quarterTurns` of the field as read. */
-  readonly quarterTurns: number;
-  /** True when the field was read as in a mirror (left and right swapped before turning). */
+  /** True when the field was read as in a mirror. */
   readonly mirrored: boolean;
+  /** The 36 cells that the code book has there, in the order of the reading. */
+  readonly expected: readonly (0 | 1)[];
+  /** Which corner of the reading is the upright mark's upper left, upper right, lower right, lower left. */
+  readonly corners: readonly [number, number, number, number];
   /** Cells that differ from the code book. */
   readonly wrongCells: number;
 }
@@ -92,11 +94,24 @@ export function matchField(cells: ArrayLike<number>, maxWrong: number): FieldMat
       const code = CODES[identity]!;
       const wrongCells = ones(upper ^ code[0]) + ones(lower ^ code[1]);
       if (wrongCells <= maxWrong) {
-        return { identity, quarterTurns: pose % 4, mirrored: pose >= 4, wrongCells };
+        return { identity, ...seenIn(pose, identity), wrongCells };
       }
     }
   }
   return null;
+}
+
+function seenIn(pose: number, identity: number): Pick<FieldMatch, 'mirrored' | 'expected' | 'corners'> {
+  const expected = new Array<0 | 1>(36).fill(0);
+  fieldOf(identity).forEach((bit, i) => {
+    expected[POSES[pose]![i]!] = bit;
+  });
+  const turn = (k: number): number => (k + pose) % 4;
+  const mirrored = pose >= 4;
+  const corners = mirrored
+    ? ([turn(1), turn(0), turn(3), turn(2)] as const)
+    : ([turn(0), turn(1), turn(2), turn(3)] as const);
+  return { mirrored, expected, corners };
 }
 
 /** For each pose, which cell of the reading is cell i of the upright field. */

@@ -1,0 +1,428 @@
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import type { PhotoPoint } from '../core/frames.ts';
+import type { Homography } from '../core/geometry/homography.ts';
+import type { LinearSource } from './linear-source.ts';
+import { MARK_CELLS } from './mark-design.ts';
+import { OUT, PADDED, PatternModel } from './pattern-model.ts';
+
+/**
+ * The exact place of a mark: the whole printed pattern, blurred, is fitted to the pixels in linear light. All edges
+ * count, inner ones too; black that has grown or shrunk (ink spread, a tone curve that is not sRGB) is a parameter of
+ * its own, so it does not move the corners.
+ */
+
+export interface MarkFit {
+  readonly toPhoto: Homography;
+  /** Outer corners of the border, in the order of MARK_CORNERS, px of the source. */
+  readonly corners: readonly [PhotoPoint, PhotoPoint, PhotoPoint, PhotoPoint];
+  /** Standard uncertainty of a corner's coordinate, px, root mean square over the four. */
+  readonly uPx: number;
+  readonly blurPx: number;
+  /** How far black reaches over its nominal edge, px. */
+  readonly growthPx: number;
+  /** White and black in the middle of the mark, linear light. */
+  readonly whiteLevel: number;
+  readonly blackLevel: number;
+  /** Correlation of pattern and pixels, 0 to 1, weighted as fitted. */
+  readonly likeness: number;
+}
+
+// Parameters: 8 of the homography, blur, growth, 6 of the light (quadratic), 1 of the haze.
+const BLUR = 8;
+const GROWTH = 9;
+const LIGHT = 10;
+const HAZE = 16;
+const COUNT = 17;
+/** Black over white in light: nominal; what differs goes into the haze. */
+const BLACK_PART = 0.06;
+/** What the model leaves out (blur that is not round, lens bend inside a mark) is worth this much. */
+const MODEL_FLOOR_PX = 0.02;
+/** How far out of the mark pixels count, cells. */
+const MARGIN = 0.8;
+/** Most pixels used: enough for 0.01 px, and it bounds the time. */
+const MOST_PIXELS = 1300;
+
+/**
+ * @param source the picture. @param start mark frame to source px, right to a pixel or the blur, whichever is more.
+ * @param cells the 36 cells of the field as it lies in the mark frame.
+ * @returns null when the fit runs away or too few pixels can be used.
+ */
+export function fitMark(
+  source: LinearSource,
+  start: Homography,
+  cells: ArrayLike<number>,
+  startBlurPx: number,
+): MarkFit | null {
+  const bits = paddedBits(cells);
+  const pixels = choosePixels(source, start, bits);
+  if (pixels.n < 150) return null;
+  const p = new Float64Array(COUNT);
+  for (let i = 0; i < 8; i++) p[i] = toCentred(start)[i]!;
+  p[BLUR] = startBlurPx;
+  p[GROWTH] = 0;
+  const model = new PatternModel(bits);
+  if (!startLight(model, pixels, p)) return null;
+  let system: System | null = null;
+  // Second round: what still sticks out (a speck, a shadow, tape over a corner) loses weight.
+  for (const round of [0, 1]) {
+    const limit: number = system === null ? Number.POSITIVE_INFINITY : 3 * Math.sqrt(system.cost / pixels.n);
+    system = iterate(model, pixels, p, limit, round === 0 ? 12 : 4);
+    if (system === null) return null;
+  }
+  return system === null ? null : finish(p, system, pixels);
+}
+
+/** Damped Gauss-Newton steps on `p`, in place. */
+function iterate(
+  model: PatternModel,
+  pixels: Pixels,
+  p: Float64Array,
+  limit: number,
+  most: number,
+): System | null {
+  let damping = 1e-3;
+  let system = buildSystem(model, pixels, p, limit);
+  for (let iteration = 0; iteration < most && system !== null; iteration++) {
+    const step = solve(system, damping);
+    if (step === null) return null;
+    const q = p.map((v, i) => v + step[i]!);
+    q[BLUR] = Math.min(Math.max(q[BLUR]!, 0.35), 8);
+    q[GROWTH] = Math.min(Math.max(q[GROWTH]!, -1.2), 1.2);
+    const next = buildSystem(model, pixels, q, limit);
+    if (next !== null && next.cost <= system.cost) {
+      const gain = system.cost - next.cost;
+      p.set(q);
+      const before = system.cost;
+      system = next;
+      damping = Math.max(damping / 10, 1e-7);
+      if (gain < 1e-4 * before) break;
+    } else {
+      damping *= 10;
+      if (damping > 1e3) break;
+    }
+  }
+  return system;
+}
+
+/** The field with its black border and two cells of white around, row after row. */
+function paddedBits(cells: ArrayLike<number>): Float64Array {
+  const bits = new Float64Array(PADDED * PADDED).fill(1);
+  for (let r = 0; r < MARK_CELLS; r++) {
+    for (let c = 0; c < MARK_CELLS; c++) {
+      const inner = r > 0 && c > 0 && r < MARK_CELLS - 1 && c < MARK_CELLS - 1;
+      bits[(r + OUT) * PADDED + c + OUT] = inner ? cells[(r - 1) * (MARK_CELLS - 2) + c - 1]! : 0;
+    }
+  }
+  return bits;
+}
+
+/** Homography of centred mark coordinates (-1 to 1), which keeps the equations well conditioned. */
+function toCentred(h: Homography): number[] {
+  const m = MARK_CELLS / 2;
+  const g = [
+    h[0]! * m,
+    h[1]! * m,
+    h[0]! * m + h[1]! * m + h[2]!,
+    h[3]! * m,
+    h[4]! * m,
+    h[3]! * m + h[4]! * m + h[5]!,
+    h[6]! * m,
+    h[7]! * m,
+    h[6]! * m + h[7]! * m + h[8]!,
+  ];
+  return g.map((v) => v / g[8]!);
+}
+
+interface Pixels {
+  readonly n: number;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly value: Float64Array;
+  readonly clipped: Uint8Array;
+}
+
+/** All pixels of a small mark; of a large one those near edges of the pattern, plus some of the plain parts. */
+function choosePixels(source: LinearSource, h: Homography, bits: Float64Array): Pixels {
+  const project = (X: number, Y: number): [number, number] => {
+    const w = h[6]! * X + h[7]! * Y + h[8]!;
+    return [(h[0]! * X + h[1]! * Y + h[2]!) / w, (h[3]! * X + h[4]! * Y + h[5]!) / w];
+  };
+  const far = MARK_CELLS + MARGIN;
+  const hull = [project(-MARGIN, -MARGIN), project(far, -MARGIN), project(far, far), project(-MARGIN, far)];
+  const x0 = Math.max(0, Math.floor(Math.min(...hull.map((q) => q[0]))));
+  const x1 = Math.min(source.width - 1, Math.ceil(Math.max(...hull.map((q) => q[0]))));
+  const y0 = Math.max(0, Math.floor(Math.min(...hull.map((q) => q[1]))));
+  const y1 = Math.min(source.height - 1, Math.ceil(Math.max(...hull.map((q) => q[1]))));
+  const inv = inverse3(h);
+  const xs: number[] = [];
+  const ys: number[] = [];
+  const plainX: number[] = [];
+  const plainY: number[] = [];
+  for (let y = y0; y <= y1; y++) {
+    for (let x = x0; x <= x1; x++) {
+      const w = inv[6]! * x + inv[7]! * y + inv[8]!;
+      const X = (inv[0]! * x + inv[1]! * y + inv[2]!) / w;
+      const Y = (inv[3]! * x + inv[4]! * y + inv[5]!) / w;
+      if (!(X > -MARGIN && X < far && Y > -MARGIN && Y < far)) continue;
+      if (nearEdge(bits, X, Y)) {
+        xs.push(x);
+        ys.push(y);
+      } else {
+        plainX.push(x);
+        plainY.push(y);
+      }
+    }
+  }
+  thin(xs, ys, MOST_PIXELS * 0.8);
+  thin(plainX, plainY, MOST_PIXELS * 0.2);
+  const x = Float64Array.from([...xs, ...plainX]);
+  const y = Float64Array.from([...ys, ...plainY]);
+  const value = x.map((xi, i) => source.linear(xi, y[i]!));
+  const clipped = Uint8Array.from(x, (xi, i) => (source.clipped(xi, y[i]!) ? 1 : 0));
+  return { n: x.length, x, y, value, clipped };
+}
+
+/** Whether a black-white edge lies within a third of a cell. */
+function nearEdge(bits: Float64Array, X: number, Y: number): boolean {
+  const reach = 0.34;
+  const a = Math.floor(X - reach) + OUT;
+  const b = Math.floor(X + reach) + OUT;
+  const c = Math.floor(Y - reach) + OUT;
+  const d = Math.floor(Y + reach) + OUT;
+  const first = bits[c * PADDED + a]!;
+  return bits[c * PADDED + b] !== first || bits[d * PADDED + a] !== first || bits[d * PADDED + b] !== first;
+}
+
+/** Keeps about `most` of the places, spread by the golden ratio so that no pattern of pixels is favoured. */
+function thin(xs: number[], ys: number[], most: number): void {
+  const n = xs.length;
+  if (n <= most) return;
+  const keep = most / n;
+  let out = 0;
+  for (let i = 0; i < n; i++) {
+    if ((i * 0.6180339887498949) % 1 < keep) {
+      xs[out] = xs[i]!;
+      ys[out] = ys[i]!;
+      out++;
+    }
+  }
+  xs.length = out;
+  ys.length = out;
+}
+
+function inverse3(h: Homography): number[] {
+  const [a, b, c, d, e, f, g, k, i] = h as readonly [
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+  ];
+  return [
+    e * i - f * k,
+    c * k - b * i,
+    b * f - c * e,
+    f * g - d * i,
+    a * i - c * g,
+    c * d - a * f,
+    d * k - e * g,
+    b * g - a * k,
+    a * e - b * d,
+  ];
+}
+
+/** Normal equations of one linearisation. */
+interface System {
+  readonly normal: Float64Array;
+  readonly gradient: Float64Array;
+  readonly cost: number;
+  readonly used: number;
+}
+
+/** Mark frame (cells) and centred coordinates of a pixel, and the derivatives of the way back. */
+function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit: number): System | null {
+  const h = [...p.subarray(0, 8), 1];
+  const inv = inverse3(h);
+  const det = h[0]! * inv[0]! + h[1]! * inv[3]! + h[2]! * inv[6]!;
+  if (!(Math.abs(det) > 1e-12)) return null;
+  const half = MARK_CELLS / 2;
+  const normal = new Float64Array(COUNT * COUNT);
+  const gradient = new Float64Array(COUNT);
+  const row = new Float64Array(COUNT);
+  const light = p.subarray(LIGHT, HAZE);
+  const blur = p[BLUR]!;
+  let cost = 0;
+  let used = 0;
+  for (let i = 0; i < pixels.n; i++) {
+    const x = pixels.x[i]!;
+    const y = pixels.y[i]!;
+    const wi = inv[6]! * x + inv[7]! * y + inv[8]!;
+    const U = (inv[0]! * x + inv[1]! * y + inv[2]!) / wi;
+    const V = (inv[3]! * x + inv[4]! * y + inv[5]!) / wi;
+    if (!(Math.abs(U) < 1.6 && Math.abs(V) < 1.6)) return null;
+    // Photo derivatives by (U, V), then their inverse: how U and V move with the pixel.
+    const w = h[6]! * U + h[7]! * V + 1;
+    const xu = (h[0]! - h[6]! * x) / w;
+    const xv = (h[1]! - h[7]! * x) / w;
+    const yu = (h[3]! - h[6]! * y) / w;
+    const yv = (h[4]! - h[7]! * y) / w;
+    const d = 1 / (xu * yv - xv * yu);
+    const ux = yv * d;
+    const uy = -xv * d;
+    const vx = -yu * d;
+    const vy = xu * d;
+    model.evaluate(
+      (U + 1) * half,
+      (V + 1) * half,
+      blur * half * Math.hypot(ux, uy),
+      blur * half * Math.hypot(vx, vy),
+    );
+    const growth = p[GROWTH]!;
+    const t = BLACK_PART + (1 - BLACK_PART) * (model.value + growth * model.dGrowth);
+    const e =
+      light[0]! + light[1]! * U + light[2]! * V + light[3]! * U * U + light[4]! * U * V + light[5]! * V * V;
+    const r = e * t + p[HAZE]! - pixels.value[i]!;
+    used++;
+    // A burnt-out pixel only says 'at least so bright'.
+    if (pixels.clipped[i] === 1 && r >= 0) continue;
+    const weight = Math.abs(r) > limit ? limit / Math.abs(r) : 1;
+    const slope = e * (1 - BLACK_PART);
+    const mU = slope * model.dX * half;
+    const mV = slope * model.dY * half;
+    // A shift of the mark by (dx, dy) at this pixel moves the pattern under it the other way.
+    const mx = -(mU * ux + mV * vx) / w;
+    const my = -(mU * uy + mV * vy) / w;
+    const along = -(mx * x + my * y);
+    row[0] = mx * U;
+    row[1] = mx * V;
+    row[2] = mx;
+    row[3] = my * U;
+    row[4] = my * V;
+    row[5] = my;
+    row[6] = along * U;
+    row[7] = along * V;
+    row[BLUR] = (slope * model.dLogBlur) / blur;
+    row[GROWTH] = slope * model.dGrowth;
+    row[LIGHT] = t;
+    row[LIGHT + 1] = t * U;
+    row[LIGHT + 2] = t * V;
+    row[LIGHT + 3] = t * U * U;
+    row[LIGHT + 4] = t * U * V;
+    row[LIGHT + 5] = t * V * V;
+    row[HAZE] = 1;
+    for (let a = 0; a < COUNT; a++) {
+      const wa = weight * row[a]!;
+      gradient[a]! += wa * r;
+      const at = a * COUNT;
+      for (let b = 0; b <= a; b++) normal[at + b]! += wa * row[b]!;
+    }
+    cost += weight * r * r;
+  }
+  return Number.isFinite(cost) ? { normal, gradient, cost, used } : null;
+}
+
+/** First light and haze, linear least squares with the pattern where the outline put it. */
+function startLight(model: PatternModel, pixels: Pixels, p: Float64Array): boolean {
+  const system = buildSystem(model, pixels, p, Number.POSITIVE_INFINITY);
+  if (system === null) return false;
+  const linear = [LIGHT, LIGHT + 1, LIGHT + 2, HAZE];
+  const m = new Matrix(linear.length, linear.length);
+  linear.forEach((a, i) => {
+    linear.forEach((b, j) => {
+      m.set(i, j, system.normal[Math.max(a, b) * COUNT + Math.min(a, b)]!);
+    });
+  });
+  const cholesky = new CholeskyDecomposition(m);
+  if (!cholesky.isPositiveDefinite()) return false;
+  const step = cholesky.solve(Matrix.columnVector(linear.map((a) => system.gradient[a]!)));
+  linear.forEach((a, i) => {
+    p[a] = p[a]! - step.get(i, 0);
+  });
+  return p[LIGHT]! > 0;
+}
+
+/** The damped step: diagonal scaled to one first, since px, blur and light have nothing in common. */
+function solve(system: System, damping: number): Float64Array | null {
+  const { matrix, scale } = scaledNormal(system.normal, damping);
+  const cholesky = new CholeskyDecomposition(matrix);
+  if (!cholesky.isPositiveDefinite()) return null;
+  const rhs = Matrix.columnVector(Array.from(system.gradient, (g, i) => g / scale[i]!));
+  const step = cholesky.solve(rhs);
+  return system.gradient.map((_, i) => -step.get(i, 0) / scale[i]!);
+}
+
+function scaledNormal(normal: Float64Array, damping: number): { matrix: Matrix; scale: number[] } {
+  const scale = Array.from({ length: COUNT }, (_, i) => Math.sqrt(normal[i * COUNT + i]!) || 1);
+  const matrix = new Matrix(COUNT, COUNT);
+  for (let a = 0; a < COUNT; a++) {
+    for (let b = 0; b <= a; b++) {
+      const v = normal[a * COUNT + b]! / (scale[a]! * scale[b]!);
+      matrix.set(a, b, v);
+      matrix.set(b, a, v);
+    }
+    matrix.set(a, a, matrix.get(a, a) + damping);
+  }
+  return { matrix, scale };
+}
+
+function finish(p: Float64Array, system: System, pixels: Pixels): MarkFit | null {
+  const { matrix, scale } = scaledNormal(system.normal, 1e-10);
+  const cholesky = new CholeskyDecomposition(matrix);
+  if (!cholesky.isPositiveDefinite()) return null;
+  const variance = system.cost / Math.max(1, system.used - COUNT);
+  const inv = cholesky.solve(Matrix.eye(COUNT));
+  const cov = (a: number, b: number): number => (variance * inv.get(a, b)) / (scale[a]! * scale[b]!);
+  let sum = 0;
+  const corners = CENTRED_CORNERS.map(([U, V]): PhotoPoint => {
+    const w = p[6]! * U + p[7]! * V + 1;
+    const x = (p[0]! * U + p[1]! * V + p[2]!) / w;
+    const y = (p[3]! * U + p[4]! * V + p[5]!) / w;
+    const jx = [U / w, V / w, 1 / w, 0, 0, 0, (-x * U) / w, (-x * V) / w];
+    const jy = [0, 0, 0, U / w, V / w, 1 / w, (-y * U) / w, (-y * V) / w];
+    for (const j of [jx, jy]) {
+      for (let a = 0; a < 8; a++) for (let b = 0; b < 8; b++) sum += j[a]! * j[b]! * cov(a, b);
+    }
+    return { x, y };
+  });
+  const mean = pixels.value.reduce((s, v) => s + v, 0) / pixels.n;
+  const total = pixels.value.reduce((s, v) => s + (v - mean) ** 2, 0);
+  const uPx = Math.hypot(Math.sqrt(sum / 8), MODEL_FLOOR_PX);
+  if (!Number.isFinite(uPx)) return null;
+  return {
+    toPhoto: fromCentred(p),
+    corners: corners as unknown as MarkFit['corners'],
+    uPx,
+    blurPx: p[BLUR]!,
+    growthPx: p[GROWTH]! * p[BLUR]!,
+    whiteLevel: p[LIGHT]! + p[HAZE]!,
+    blackLevel: p[LIGHT]! * BLACK_PART + p[HAZE]!,
+    likeness: 1 - system.cost / total,
+  };
+}
+
+const CENTRED_CORNERS = [
+  [-1, -1],
+  [1, -1],
+  [1, 1],
+  [-1, 1],
+] as const;
+
+/** Back from centred coordinates to cells. */
+function fromCentred(p: Float64Array): Homography {
+  const k = 2 / MARK_CELLS;
+  return [
+    p[0]! * k,
+    p[1]! * k,
+    p[2]! - p[0]! - p[1]!,
+    p[3]! * k,
+    p[4]! * k,
+    p[5]! - p[3]! - p[4]!,
+    p[6]! * k,
+    p[7]! * k,
+    1 - p[6]! - p[7]!,
+  ];
+}
