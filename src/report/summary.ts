@@ -102,6 +102,8 @@ export function targetLine(shot: ReadShot, voice: Voice): string | null {
   const place = format.fromCentreMark(aboveCentreMm, voice.units);
   const give = halfWidthMm >= 1 ? `, give or take ${format.onTape(halfWidthMm, voice.units)}` : '';
   const move = format.moveUpDown(moveMm, voice.units);
+  if (shot.turns?.kind === 'leave' && move !== 'no further')
+    return `The best place for the ${what} would be ${place}${give}; it is ${format.onTape(moveMm, voice.units)} from there.`;
   return move === 'no further'
     ? `The ${what} is where it should be: ${place}${give}.`
     : `Bring the ${what} to ${place}${give}: ${move} from where it is.`;
@@ -110,6 +112,7 @@ export function targetLine(shot: ReadShot, voice: Voice): string | null {
 /** "Bring the elbow to 7 mm left of the centre mark."; null when no scheme asks for it. */
 export function sidewaysTargetLine(shot: ReadShot, voice: Voice): string | null {
   if (shot.target?.rightOfCentreMm == null || shot.offsetPct === null) return null;
+  if (shot.turns?.kind === 'leave') return null;
   return `Bring the elbow to ${format.besideCentreMark(shot.target.rightOfCentreMm, voice.units)}.`;
 }
 

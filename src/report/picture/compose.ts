@@ -27,12 +27,16 @@ const LEAST_OVERVIEW = 0.35;
 const DETAIL_HEIGHT = 1060;
 const GUTTER = 10;
 
-/** The annotated picture of a shot; photo size in px, upright. Ids carry the shot's name, since pages hold several. */
+/**
+ * The annotated picture of a shot; photo size in px, upright. Ids carry the shot's name, since pages hold several.
+ * `legend: false` leaves out the strip of text, for a page that says the same beside the picture.
+ */
 export function composePicture(
   lettering: Lettering,
   job: Job,
   shot: ShotResult,
   photo: { readonly width: number; readonly height: number },
+  options: { readonly legend: boolean } = { legend: true },
 ): Picture {
   const overview = overviewPane(shot, photo);
   const panes: Pane[] = [overview];
@@ -64,6 +68,8 @@ export function composePicture(
       { size: 38, anchor: 'middle', fill: INK.paper },
     );
   }
+  const alt = altText(job, shot);
+  if (!options.legend) return { width: PAGE_WIDTH, height: Math.round(y), panes, overlay, alt };
   const legend = drawLegend(lettering, y, job, shot);
   overlay += `<rect x="0" y="${n(y)}" width="${PAGE_WIDTH}" height="${n(legend.height)}" fill="${INK.panel}"/>${legend.markup}`;
   return {
@@ -71,7 +77,7 @@ export function composePicture(
     height: Math.round(y + legend.height),
     panes,
     overlay,
-    alt: altText(job, shot),
+    alt,
   };
 }
 
