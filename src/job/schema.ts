@@ -3,24 +3,29 @@ import { z } from 'zod';
 /**
  * The job file, version 1: one vehicle, its bay, board, lamps and shots. Lengths in mm (numbers) or text with a
  * unit ("65 cm", "25 ft", "2 ft 3 1/2 in"), which the door turns into mm. Every typed number carries a standard
- * uncertainty `u` in the same unit; left out, an honest default for how it was got is filled in (defaults.ts).
+ * uncertainty `u` (k = 1; a bare number is mm there too); left out, an honest default for how it was got is filled in
+ * (defaults.ts).
  */
 
 export const JOB_VERSION = 1;
 
 const finite = z.number().finite();
 /** A measured length: a bare number of mm, text with a unit, or both value and standard uncertainty. */
-const lengthIn = z.union([finite, z.string().min(1).max(40)]);
-export const measuredLength = z.union([
-  lengthIn,
-  z.strictObject({ value: lengthIn, u: lengthIn.optional() }),
-]);
+const lengthIn = z.union([finite, z.string().min(1).max(40)], {
+  error: 'a length such as 650 (mm), "65 cm" or "2 ft 3 1/2 in"',
+});
+export const measuredLength = z.union(
+  [finite, z.string().min(1).max(40), z.strictObject({ value: lengthIn, u: lengthIn.optional() })],
+  { error: 'a length such as 650 (mm), "65 cm", "2 ft 3 1/2 in" or { "value": 650, "u": 3 }' },
+);
 /** An aim figure: bare per cent, or text: "1.2 %", "0.7 deg", "41'", "12 cm at 10 m", "4 in at 25 ft". */
-export const aimFigure = z.union([finite, z.string().min(1).max(40)]);
-const measuredAngleDeg = z.union([
-  finite,
-  z.strictObject({ value: finite, u: finite.nonnegative().optional() }),
-]);
+export const aimFigure = z.union([finite, z.string().min(1).max(40)], {
+  error: 'an aim figure such as 1.3 (per cent), "0.57 deg", "12 cm at 10 m" or "4 in at 25 ft"',
+});
+export const measuredAngleDeg = z.union(
+  [finite, z.strictObject({ value: finite, u: finite.nonnegative().optional() })],
+  { error: 'an angle in degrees such as 0.5 or { "value": 0.5, "u": 0.1 }' },
+);
 
 const name = z.string().min(1).max(80);
 const id = z.string().regex(/^[a-z0-9][a-z0-9-]{0,39}$/, 'lower-case letters, digits and dashes, at most 40');
@@ -144,7 +149,10 @@ export const methodSchema = z.discriminatedUnion('kind', [
     /** Ground at the tyre contacts, counted from the datum (negative below). */
     frontContact: measuredLength,
     rearContact: measuredLength,
+    /** Cross-fall of the ground under the wheels, deg, + right side higher. */
     leftRightTilt: measuredAngleDeg.optional(),
+    /** Per lamp id: the lamp's centre counted from the datum; without it `centre.up` over the ground is used. */
+    lampCentres: z.record(id, measuredLength).optional(),
     /** Board origin (0, 0), counted from the datum. */
     boardOrigin: measuredLength,
     axis: z.enum(['sighting', 'strings', 'two-tapes', 'nose-marks', 'none']).default('none'),
@@ -169,9 +177,14 @@ export const baySchema = z.strictObject({
   /** Left out: `distance` holds for every lamp. */
   distances: z.record(id, measuredLength).optional(),
   method: methodSchema,
+  /** + top away from the vehicle. */
   boardOutOfPlumbDeg: measuredAngleDeg.optional(),
+  /** + right edge further away. */
   boardYawDeg: measuredAngleDeg.optional(),
+  /** Board X line, + right end up: against the level for level-datum, against the floor otherwise. */
   boardRollDeg: measuredAngleDeg.optional(),
+  /** Pitch left open by load and springs, per cent (k = 1); left out, by kind of vehicle. */
+  loadPitchU: finite.min(0).max(5).optional(),
   ambientLux: finite.nonnegative().optional(),
 });
 
