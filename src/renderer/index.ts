@@ -1,0 +1,21 @@
+export { type Beam, type BeamSpec, buildBeam, DEFAULT_BEAM } from './beam.ts';
+export type { CameraSpec } from './camera.ts';
+export type { BeamKind } from './cut-off-shape.ts';
+export { type EdgeFamily, HELD_BACK_FAMILY, TUNING_FAMILIES } from './edge-profile.ts';
+export { encodePhoto, type PhotoEncoding, type PhotoExif } from './encode-photo.ts';
+export { FILLINGS, type Filling, type Opening } from './filling.ts';
+export type { Aim, LampSpec } from './lamp.ts';
+export { penCross, tapeCross } from './prints.ts';
+export { Random } from './random.ts';
+export {
+  boardToPhoto,
+  type PhotoRaster,
+  type PhotoTruth,
+  type RenderedPhoto,
+  renderPhoto,
+  renderRaster,
+  sceneTruth,
+} from './render-photo.ts';
+export { DEFAULT_SCENE, makeScene, type PlacedPrint, type Scene, type SceneParts } from './scene.ts';
+export type { BoardStand, LampPoint } from './space.ts';
+export { type BeamTruth, beamTruth } from './truth.ts';

@@ -1,0 +1,83 @@
+import { InputError } from '../core/errors.ts';
+import type { PhotoPoint } from '../core/frames.ts';
+import { readyCamera } from './camera.ts';
+import { develop, type ExposureUsed, exposureOf, whiteBalance } from './develop.ts';
+import { readyLamp } from './lamp.ts';
+import { blurPlane, glareOf } from './lens.ts';
+import { Random } from './random.ts';
+import type { Scene } from './scene.ts';
+import { sceneLight } from './scene-light.ts';
+import { type BoardPlace, boardPlace } from './space.ts';
+import { type BeamTruth, beamTruth } from './truth.ts';
+
+/** An upright photograph as levels; fits core's Raster. */
+export interface PhotoRaster {
+  readonly width: number;
+  readonly height: number;
+  readonly channels: 3;
+  readonly maxLevel: 255;
+  readonly data: Uint8Array;
+}
+
+/** What is known about a rendered photograph. Readers must never see it. */
+export interface PhotoTruth {
+  readonly onBoard: BeamTruth;
+  readonly far: BeamTruth;
+  readonly exposure: ExposureUsed;
+}
+
+export interface RenderedPhoto {
+  readonly raster: PhotoRaster;
+  readonly truth: PhotoTruth;
+}
+
+function placeOf(scene: Scene): BoardPlace {
+  const { stand, left, right, bowMm } = scene.board;
+  const bow =
+    bowMm === 0 ? null : { sagMm: bowMm, centreX: (left + right) / 2, halfWidthMm: (right - left) / 2 };
+  return boardPlace(stand, bow);
+}
+
+/**
+ * Draws a photograph. Light is formed in the order of nature: lamps and ambient on the board, blur, glare, vignetting,
+ * noise, white balance, clipping, tone, eight bits.
+ *
+ * @param seed of the noise; with the same scene and seed every level is the same.
+ * @throws InputError when a part of the scene makes no sense.
+ */
+export function renderPhoto(scene: Scene, seed: number): RenderedPhoto {
+  const raster = renderRaster(scene, seed);
+  return { raster: raster.raster, truth: { ...sceneTruth(scene), exposure: raster.exposure } };
+}
+
+/** The photograph alone, without its truth. */
+export function renderRaster(
+  scene: Scene,
+  seed: number,
+): { readonly raster: PhotoRaster; readonly exposure: ExposureUsed } {
+  if (scene.lamps.length === 0) throw new InputError('scene.lamps', 'at least one lamp', scene.lamps);
+  const board = placeOf(scene);
+  const camera = readyCamera(scene.camera, board);
+  const lamps = scene.lamps.filter((lamp) => lamp.lit).map(readyLamp);
+  const light = sceneLight(scene, lamps, board, camera);
+  const { widthPx: width, heightPx: height } = scene.camera;
+  blurPlane(light.luminance, width, height, scene.lens);
+  const glare = glareOf(light.luminance, width, height, scene.lens);
+  const gains = whiteBalance(scene);
+  const exposure = exposureOf(scene, light, glare, gains);
+  const data = develop(scene, camera, light, glare, exposure, gains, new Random(seed));
+  return { raster: { width, height, channels: 3, maxLevel: 255, data }, exposure };
+}
+
+/** What the first lamp's beam truly shows on this board and far away, lit or not. */
+export function sceneTruth(scene: Scene): { readonly onBoard: BeamTruth; readonly far: BeamTruth } {
+  const first = scene.lamps[0];
+  if (!first) throw new InputError('scene.lamps', 'at least one lamp', scene.lamps);
+  return beamTruth(readyLamp(first), placeOf(scene));
+}
+
+/** Where a board point truly lies in the upright photo, px (pixel centres at whole numbers). */
+export function boardToPhoto(scene: Scene, X: number, Y: number): PhotoPoint {
+  const board = placeOf(scene);
+  return readyCamera(scene.camera, board).project(board.place(X, Y));
+}
