@@ -54,7 +54,7 @@ export function supportEffects(supports: readonly Support[]): SupportEffects {
 
   const equations = new Matrix(rows);
   const solved =
-    rows.length === unknowns && !isSingular(equations) ? inverse(equations) : pseudoInverse(equations);
+    rows.length === unknowns && !isSingular(equations) ? inverse(equations) : leastMovement(equations);
   const levers = screws.map((screw, i): ScrewLever => {
     const column = held.length + i;
     const a = solved.get(0, column);
@@ -72,9 +72,16 @@ export function supportEffects(supports: readonly Support[]): SupportEffects {
   return { kind: 'levers', levers };
 }
 
+/** The Moore-Penrose inverse; ml-matrix wants it tall, and the inverse of the transpose is the transpose of the inverse. */
+function leastMovement(equations: Matrix): Matrix {
+  return pseudoInverse(equations.transpose()).transpose();
+}
+
 /** Length of the lever in mm: how far the support stands from the line that the lamp turns about. */
 function leverMm({ dropPct, offsetPct }: AimChange): number {
-  return 100 / Math.hypot(dropPct, offsetPct);
+  const effect = Math.hypot(dropPct, offsetPct);
+  // A support on the pivot has no equation of its own: its effect comes out as nought, not as large.
+  return effect > 0 ? 100 / effect : 0;
 }
 
 /** All supports in one line: the area (or product) that they span is below a thousandth of what their size allows. */

@@ -80,4 +80,6 @@ export interface TargetLine {
   readonly rightOfCentreMm: number | null;
   /** From where the edge is now to the line, mm, + up. */
   readonly moveMm: number;
+  /** 'tolerance': anywhere inside is proven within the limits. 'doubt': only how unsure the line itself is. */
+  readonly halfWidthMeans?: 'tolerance' | 'doubt';
 }

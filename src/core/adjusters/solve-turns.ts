@@ -25,14 +25,15 @@ export function solveAmounts(effects: readonly AimChange[], wanted: AimChange): 
       return { kind: 'near-singular', detail: 'This screw hardly moves the beam up or down.' };
     return { kind: 'solved', amounts: [wanted.dropPct / dropPct] };
   }
-  const jacobian = new Matrix([effects.map((e) => e.dropPct), effects.map((e) => e.offsetPct)]);
-  if (!(new SVD(jacobian).condition <= LARGEST_CONDITION))
+  // Written n x 2, J transposed: ml-matrix wants the long side down. J+ is then the transpose of what it gives.
+  const transposed = new Matrix(effects.map((e) => [e.dropPct, e.offsetPct]));
+  if (!(new SVD(transposed).condition <= LARGEST_CONDITION))
     return {
       kind: 'near-singular',
       detail: `The screws pull the beam nearly the same way (condition number above ${LARGEST_CONDITION}), so small errors would call for large turns. Measure the places of pivot and screws again.`,
     };
   const change = Matrix.columnVector([wanted.dropPct, wanted.offsetPct]);
-  return { kind: 'solved', amounts: pseudoInverse(jacobian).mmul(change).to1DArray() };
+  return { kind: 'solved', amounts: pseudoInverse(transposed).transpose().mmul(change).to1DArray() };
 }
 
 /**
