@@ -8,6 +8,9 @@ export interface LeastSquaresFit {
   /** Inverse of JᵀJ: the covariance of the parameters when residuals have unit variance; null when singular. */
   readonly covariance: readonly (readonly number[])[] | null;
   readonly converged: boolean;
+  /** Derivatives at `params`, one column of m per parameter. */
+  readonly jacobian: readonly Float64Array[];
+  readonly residuals: readonly number[];
 }
 
 export interface LeastSquaresProblem {
@@ -27,16 +30,14 @@ export interface LeastSquaresProblem {
  */
 export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
   const { residuals, scales } = problem;
-  const n = problem.start.length;
   let params = [...problem.start];
   let r = residuals(params);
   let cost = sumOfSquares(r);
   let damping = 1e-3;
   let converged = false;
-  let normal = Matrix.zeros(n, n);
   for (let iteration = 0; iteration < (problem.maxIterations ?? 60) && !converged; iteration++) {
     const jacobian = differences(residuals, params, scales, r.length);
-    normal = normalMatrix(jacobian);
+    const normal = normalMatrix(jacobian);
     const gradient = jacobian.map((column) => column.reduce((s, v, i) => s + v * r[i]!, 0));
     let moved = false;
     for (let attempt = 0; attempt < 12 && !moved; attempt++) {
@@ -65,8 +66,15 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
       converged = true;
     }
   }
-  normal = normalMatrix(differences(residuals, params, scales, r.length));
-  return { params, cost, covariance: inverse(normal), converged };
+  const jacobian = differences(residuals, params, scales, r.length);
+  return {
+    params,
+    cost,
+    covariance: inverse(normalMatrix(jacobian)),
+    converged,
+    jacobian,
+    residuals: r,
+  };
 }
 
 function differences(
