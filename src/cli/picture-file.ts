@@ -3,10 +3,12 @@ import { type Picture, pictureSvg } from '../report/picture/compose.ts';
 import { INK } from '../report/picture/draw.ts';
 import type { Pane } from '../report/picture/frame.ts';
 
-/** What the panes are cut from: a photo file's bytes, or an upright RGB raster of one. */
-export type PhotoSource =
-  | { readonly kind: 'bytes'; readonly bytes: Uint8Array }
-  | { readonly kind: 'rgb8'; readonly data: Uint8Array; readonly width: number; readonly height: number };
+/** What the panes are cut from: an upright photo, eight-bit RGB. */
+export interface UprightPhoto {
+  readonly data: Uint8Array;
+  readonly width: number;
+  readonly height: number;
+}
 
 /** Beyond this a pane is shown no larger than it was taken: more pixels would only be interpolation. */
 const MOST_PIXELS = 1800;
@@ -15,13 +17,9 @@ const MOST_PIXELS = 1800;
  * The panes of a picture as JPEGs, cut from the upright photo; what reaches beyond the photo is dark.
  * @returns one JPEG per pane, in order.
  */
-export async function paneImages(photo: PhotoSource, picture: Picture): Promise<readonly Uint8Array[]> {
-  const upright =
-    photo.kind === 'rgb8'
-      ? sharp(photo.data, { raw: { width: photo.width, height: photo.height, channels: 3 } })
-      : sharp(photo.bytes).autoOrient().removeAlpha().toColourspace('srgb');
-  const { data, info } = await upright.raw().toBuffer({ resolveWithObject: true });
-  return Promise.all(picture.panes.map((pane) => paneImage(data, info.width, info.height, pane)));
+export async function paneImages(photo: UprightPhoto, picture: Picture): Promise<readonly Uint8Array[]> {
+  const { data, width, height } = photo;
+  return Promise.all(picture.panes.map((pane) => paneImage(data, width, height, pane)));
 }
 
 async function paneImage(data: Uint8Array, width: number, height: number, pane: Pane): Promise<Uint8Array> {

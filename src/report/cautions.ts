@@ -17,7 +17,7 @@ export const RENDERED =
   'DEMONSTRATION: these photographs were drawn by a program. No real lamp was measured.';
 
 /** Before the lamps are lit. */
-const BEFORE_START: readonly string[] = [
+export const BEFORE_LIGHT: readonly string[] = [
   'Chock the downhill side of the wheels on both axles, brake on, in gear.',
   'On a slope, nobody stands between vehicle and wall until that is checked.',
   "Don't stare into a lamp.",
@@ -26,7 +26,8 @@ const BEFORE_START: readonly string[] = [
 ];
 
 /** Beside every advice to turn or tilt. */
-export const AT_THE_SCREWS = 'Lamp off and cool first. Never force a seized screw.';
+export const AT_THE_SCREWS =
+  'Lamp off and cool first: hot glass, soft plastic, sharp rims. Never force a screw.';
 
 const BEFORE_TURNING: readonly string[] = [
   'Never force a seized screw. Let lamp and rim cool before you reach in.',
@@ -41,7 +42,7 @@ export const NEVER_DAZZLE = 'Never drive with lamps that dazzle.';
 /** The cautions for one report, in the order they are met. */
 export function cautionsFor(context: CautionContext): readonly string[] {
   return [
-    ...BEFORE_START,
+    ...BEFORE_LIGHT,
     `Don't point ${context.words === 'us' ? 'high' : 'main'} beam at a road or at neighbours.`,
     ...(context.motorcycle ? [MOTORCYCLE] : []),
     ...(context.adjusting ? BEFORE_TURNING : []),

@@ -100,7 +100,10 @@ export function targetLine(shot: ReadShot, voice: Voice): string | null {
   const what = mainPlace(shot)?.kind === 'hot-spot' ? 'hot spot' : 'edge';
   const { aboveCentreMm, halfWidthMm, moveMm } = shot.target;
   const place = format.fromCentreMark(aboveCentreMm, voice.units);
-  const give = halfWidthMm >= 1 ? `, give or take ${format.onTape(halfWidthMm, voice.units)}` : '';
+  const half = format.onTape(halfWidthMm, voice.units);
+  const sure =
+    shot.target.halfWidthMeans === 'tolerance' ? `, give or take ${half}` : ` (itself sure to ${half})`;
+  const give = halfWidthMm >= 1 ? sure : '';
   const move = format.moveUpDown(moveMm, voice.units);
   if (shot.turns?.kind === 'leave' && move !== 'no further')
     return `The best place for the ${what} would be ${place}${give}; it is ${format.onTape(moveMm, voice.units)} from there.`;

@@ -16,8 +16,8 @@ export function turnWords(advice: TurnsAdvice): TurnWords {
       const { expected } = advice;
       return {
         steps: advice.steps.map(stepWords),
-        // Both spreads are already expanded ones (k = 2).
-        expect: `Expect next: ${dropWithU(expected.dropPct, expected.uDropPct)}, ${offsetWithU(expected.offsetPct, expected.uOffsetPct)}. Photograph it again.`,
+        // The advice carries standard uncertainties; a person is shown U = 2 u.
+        expect: `Expect next: ${dropWithU(expected.dropPct, 2 * expected.uDropPct)}, ${offsetWithU(expected.offsetPct, 2 * expected.uOffsetPct)}.`,
         notes: advice.notes,
       };
     }

@@ -26,9 +26,10 @@ export const INK = {
   close: '#ffd166',
 } as const;
 
-/** Text safe inside SVG or HTML. */
+/** Text safe inside SVG or HTML; control characters, which no XML may hold, are left out. */
 export function escapeXml(text: string): string {
   return text
+    .replace(/[^\P{Cc}\t\n\r]/gu, '')
     .replaceAll('&', '&amp;')
     .replaceAll('<', '&lt;')
     .replaceAll('>', '&gt;')
