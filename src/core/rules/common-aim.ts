@@ -1,6 +1,6 @@
 import { dropText } from '../uncertainty/words.ts';
-import { BOARD_DISTANCE_TOLERANCE } from './judge.ts';
 import type { BeamCase } from './judge-input.ts';
+import { isAtDistance } from './judge-words.ts';
 import type { Band, Feature, Scheme, SchemeRow } from './scheme.ts';
 import { selectRows } from './select-rows.ts';
 
@@ -222,9 +222,7 @@ function asksForSomething(row: SchemeRow): boolean {
 }
 
 function isInReach(row: SchemeRow, of: AimCase): boolean {
-  if (row.place.kind === 'far') return true;
-  const { distanceMm } = row.place;
-  return Math.abs(of.boardDistanceMm - distanceMm) <= BOARD_DISTANCE_TOLERANCE * distanceMm;
+  return row.place.kind === 'far' || isAtDistance(of.boardDistanceMm, row.place.distanceMm);
 }
 
 function askedBy(

@@ -52,7 +52,7 @@ export interface JudgeInput extends BeamCase {
   readonly hotSpot: {
     readonly dropPct: Estimate;
     readonly offsetPct: Estimate;
-    /** Left out: none, since a lamp that is lit evenly smears its hot spot to all sides alike. */
+    /** Left out: none for a main beam, which fills its lamp evenly; that of the edge for a dipped beam. */
     readonly farShiftPct?: ShiftPct;
   } | null;
   readonly brightZone: {

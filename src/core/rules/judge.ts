@@ -1,18 +1,10 @@
-import { budget, expandedUncertainty } from '../uncertainty/estimate.ts';
-import { causeWords, dropText, pctText } from '../uncertainty/words.ts';
 import type { JudgeInput } from './judge-input.ts';
-import { judgeLimits, type LimitsJudged } from './judge-limits.ts';
-import { type Measured, measureForRow } from './measurand.ts';
+import { judgeLimits } from './judge-limits.ts';
+import { aimWithoutLimits, hasLimit, whatSettles, whyNotJudged } from './judge-words.ts';
+import { measureForRow } from './measurand.ts';
 import type { Scheme, SchemeRow } from './scheme.ts';
 import { type SelectedRow, selectRows } from './select-rows.ts';
 import type { OverHow, Verdict } from './verdict.ts';
-
-/**
- * How close to a row's stated board distance a reading must be taken: near field moves the edge roughly with one over
- * the distance squared, so 3 % of distance is 6 % of the shift. That is 0.06 % of aim for a 170 mm lamp at 5 m,
- * below what a tape and a level leave open.
- */
-export const BOARD_DISTANCE_TOLERANCE = 0.03;
 
 /**
  * What a scheme says of a reading: one verdict for each row that speaks of this lamp and beam.
@@ -97,52 +89,6 @@ export function judgeRow(row: SchemeRow, input: JudgeInput): Verdict {
     settledBy: whatSettles(worst.judged!, worst.measured!),
     figureChecked,
   };
-}
-
-/** Why a row can't be judged from where the photo was taken, or for the side the beam rises to; null when it can. */
-function whyNotJudged(row: SchemeRow, input: JudgeInput): string | null {
-  const { riseSide, trafficSide } = input;
-  const ofCutOff = row.feature !== 'hot-spot-centre' && row.feature !== 'bright-zone-top-left';
-  if (ofCutOff && (riseSide === 'left' || riseSide === 'right') && riseSide !== trafficSide)
-    return `The edge rises to the ${riseSide}, towards oncoming traffic: this lamp is made for traffic that keeps ${riseSide}, and no setting of it can be right here.`;
-  if (row.place.kind === 'board') {
-    const wanted = row.place.distanceMm;
-    if (Math.abs(input.boardDistanceMm - wanted) <= BOARD_DISTANCE_TOLERANCE * wanted) return null;
-    return `This figure holds on a board ${metres(wanted)} away, give or take 3 %; yours is at ${metres(input.boardDistanceMm)}, where the edge stands elsewhere.`;
-  }
-  if (input.farProvable || !isSmeared(row)) return null;
-  const why = input.farWhy ?? 'so near, the size of the lamp smears the edge';
-  return `Can't be proven from here: ${why}.${farAsItLooks(row, input)}`;
-}
-
-/** A hot spot's centre is not what near field blurs. */
-function isSmeared(row: SchemeRow): boolean {
-  return row.feature !== 'hot-spot-centre';
-}
-
-/** What can be said all the same, for a reading that proves nothing. */
-function farAsItLooks(row: SchemeRow, input: JudgeInput): string {
-  const { vertical } = measureForRow(row, input);
-  if (vertical === null) return '';
-  const { forMin, forMax, shift } = vertical;
-  const U = expandedUncertainty(forMin);
-  const range = ` From further off it would stand between ${dropText(forMin.value + shift.min)} and ${dropText(forMax.value + shift.max)}, each give or take ${pctText(U)}.`;
-  if (!hasLimit(row.vertical)) return range;
-  const { outcome } = judgeLimits(vertical, row.vertical);
-  if (outcome === 'below-min') return `${range} All of that is too high: lower it.`;
-  return outcome === 'above-max' ? `${range} All of that is too low.` : range;
-}
-
-function aimWithoutLimits(row: SchemeRow, measured: Measured | null): string {
-  if (row.aimPct === null) return `We hold no figure for this.${row.note === null ? '' : ` ${row.note}`}`;
-  const target = `This is one figure to set to, ${dropText(row.aimPct)}, without limits.`;
-  if (measured === null) return target;
-  const { forMin, shift } = measured;
-  const from = forMin.value + shift.min - row.aimPct;
-  const to = forMin.value + shift.max - row.aimPct;
-  const lower = (pct: number): string => `${pctText(Math.abs(pct))} ${pct < 0 ? 'higher' : 'lower'}`;
-  const away = shift.max > shift.min ? `between ${lower(from)} and ${lower(to)}` : lower(from);
-  return `${target} Your reading is ${away}, give or take ${pctText(expandedUncertainty(forMin))}.`;
 }
 
 /** Alternatives by the maker's choice: a verdict only where all say the same. */
@@ -230,30 +176,9 @@ function insideProbability(v: Verdict): number {
   }
 }
 
-function whatSettles(judged: LimitsJudged, { shift }: Measured): string {
-  const nearField = (shift.max - shift.min) / 2;
-  const narrow = judged.bandTooNarrow
-    ? ' As it stands, not even the middle of the limits could be proven.'
-    : '';
-  if (nearField > expandedUncertainty(judged.doubted))
-    return `Photograph the beam from further off, or from two distances: so near, the size of the lamp leaves ${pctText(shift.max - shift.min)} open.${narrow}`;
-  const biggest = budget(judged.doubted)[0];
-  if (biggest === undefined) return `Move the aim further inside the limits.${narrow}`;
-  const { what, shrink } = causeWords(biggest.cause);
-  return `The biggest doubt is ${what}. ${shrink}${narrow}`;
-}
-
 function howOver(limit: 'min' | 'max', axis: 'vertical' | 'lateral'): OverHow {
   if (axis === 'vertical') return limit === 'min' ? 'too-high' : 'too-low';
   return limit === 'min' ? 'too-far-left' : 'too-far-right';
-}
-
-function hasLimit(limits: SchemeRow['vertical']): boolean {
-  return limits.minPct !== null || limits.maxPct !== null;
-}
-
-function metres(mm: number): string {
-  return `${(mm / 1000).toFixed(2)} m`;
 }
 
 function noVerdict(row: string, why: string): Verdict {

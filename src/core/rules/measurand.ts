@@ -71,7 +71,7 @@ export function measureForRow(row: SchemeRow, input: JudgeInput): RowMeasured {
       );
     case 'hot-spot-centre': {
       const spot = input.hotSpot;
-      const shift = far ? (spot?.farShiftPct ?? NO_SHIFT) : NO_SHIFT;
+      const shift = far ? hotSpotShift(input) : NO_SHIFT;
       return found(
         one(spot?.dropPct ?? null, shift),
         one(spot?.offsetPct ?? null, NO_SHIFT),
@@ -89,6 +89,16 @@ export function measureForRow(row: SchemeRow, input: JudgeInput): RowMeasured {
         'The left edge of the bright zone was not read.',
       );
   }
+}
+
+/**
+ * What near field may still add to the height of a hot spot. It follows the middle of the lit area: a main beam fills
+ * its lamp evenly about the centre, a dipped beam mostly from above it, so its hot spot may read too high, at most
+ * like an edge.
+ */
+export function hotSpotShift(input: JudgeInput): ShiftPct {
+  const evenly = input.lamp.function === 'driving';
+  return input.hotSpot?.farShiftPct ?? (evenly ? NO_SHIFT : input.farShiftPct);
 }
 
 const NO_CUT_OFF = 'No cut-off was read.';

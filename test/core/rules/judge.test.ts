@@ -1,17 +1,11 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { judgeScheme } from '../../../src/core/rules/judge.ts';
-import type { JudgeInput } from '../../../src/core/rules/judge-input.ts';
 import { schemeById } from '../../../src/core/rules/schemes/list.ts';
 import { ownTableScheme } from '../../../src/core/rules/schemes/typed-in.ts';
 import type { Verdict } from '../../../src/core/rules/verdict.ts';
 import { exactly } from '../../../src/core/uncertainty/estimate.ts';
-import { lampAt, reading, unsure } from './reading.ts';
-
-function verdictOf(scheme: string, row: string, input: JudgeInput): Verdict | undefined {
-  return judgeScheme(schemeById(scheme)!, input).find((v) => v.row === row);
-}
-const kindOf = (v: Verdict | undefined): string =>
-  v === undefined ? 'no such row' : v.kind === 'over' ? v.how : v.kind;
+import { kindOf, lampAt, reading, unsure, verdictOf } from './reading.ts';
 
 // Published worked examples W14 to W23 (project's table of standards, 10.3); limits as in the rows they name.
 describe('verdicts without uncertainty (W14 to W23)', () => {
@@ -114,5 +108,157 @@ describe('the guard band of U = 2 u (JCGM 106, W41 and W42)', () => {
     expect(v).toMatchObject({ kind: 'too-close', nearest: 'too-high', figureChecked: true });
     expect(v?.kind === 'too-close' && v.probability).toBeCloseTo(0.9171, 4);
     expect(v?.kind === 'too-close' && v.settledBy).toContain("how high the lamp's centre was measured");
+  });
+});
+
+describe('near field: the far drop lies in an interval, and doubt errs away from dazzle', () => {
+  const at = (drop: number, u: number, min: number, max: number): string =>
+    kindOf(
+      verdictOf(
+        'gb-inspection-car',
+        'MOT-1',
+        reading({ dropPct: unsure(drop, u), farShiftPct: { min, max } }),
+      ),
+    );
+
+  test.each([
+    // 0.5 to 2.75 %, U = 0.2: with the smallest correction the dazzle limit, with the largest the other.
+    [0.8, 0.1, 0.7, 'within'],
+    [0.55, 0.1, 0.7, 'too-close'],
+    [1.8, 0.1, 0.7, 'within'],
+    [1.95, 0.1, 0.7, 'too-close'],
+    [-0.5, 0.1, 0.7, 'too-high'],
+    [-0.3, 0.1, 0.7, 'too-close'],
+    [2.9, 0.1, 0.7, 'too-low'],
+    [2.8, 0.1, 0.7, 'too-close'],
+  ])('%s % on the board, to be corrected by %s to %s..., U = 0.2 %: %s', (drop, min, max, expected) => {
+    expect(at(drop, 0.1, min, max)).toBe(expected);
+  });
+
+  test('the full correction never makes a dazzling beam pass: more room on the far side changes nothing', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: -1, max: 0.69, noNaN: true }),
+        fc.double({ min: 0, max: 2, noNaN: true }),
+        (drop, more) => {
+          expect(at(drop, 0.1, 0, more)).not.toBe('within');
+        },
+      ),
+    );
+  });
+
+  test('a wider interval or a larger u never turns a doubtful verdict into a proven one', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: -2, max: 4, noNaN: true }),
+        fc.double({ min: 0, max: 0.5, noNaN: true }),
+        fc.double({ min: 0, max: 0.5, noNaN: true }),
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        (drop, u, moreU, width) => {
+          const sharp = at(drop, u, 0.1, 0.1);
+          const vague = at(drop, u + moreU, 0.1, 0.1 + width);
+          expect(vague === sharp || vague === 'too-close').toBe(true);
+        },
+      ),
+    );
+  });
+
+  test('the probability is the one at the end that speaks most against it', () => {
+    const v = verdictOf(
+      'gb-inspection-car',
+      'MOT-1',
+      reading({ dropPct: unsure(2.1, 0.2), farShiftPct: { min: 0, max: 0.5 } }),
+    );
+    // At +0.5: 2.60 against 2.75, Phi(0.15/0.2) = Phi(0.75) = 0.77337 (scipy.stats.norm.cdf).
+    expect(v?.kind === 'too-close' && v.probability).toBeCloseTo(0.77337, 4);
+    expect(v?.kind === 'too-close' && v.settledBy).toContain('biggest doubt');
+  });
+
+  test('when near field is what leaves it open, going further off is what settles it', () => {
+    const v = verdictOf(
+      'gb-inspection-car',
+      'MOT-1',
+      reading({ dropPct: unsure(2.1, 0.1), farShiftPct: { min: 0, max: 1.3 } }),
+    );
+    expect(v?.kind === 'too-close' && v.settledBy).toContain('from further off');
+  });
+
+  test('what can not be proven from here gets no verdict, but is told when all of the interval is too high', () => {
+    const near = { farProvable: false, farWhy: 'the board is 3 m off', farShiftPct: { min: 0, max: 0.4 } };
+    const high = verdictOf('gb-inspection-car', 'MOT-1', reading({ ...near, dropPct: unsure(-0.4, 0.1) }));
+    expect(high).toMatchObject({ kind: 'no-verdict' });
+    const why = high?.kind === 'no-verdict' ? high.why : '';
+    expect(why).toContain("Can't be proven from here: the board is 3 m off.");
+    expect(why).toContain('between 0.40 % up and 0.00 % down');
+    expect(why).toContain('All of that is too high');
+    const fine = verdictOf('gb-inspection-car', 'MOT-1', reading({ ...near, dropPct: unsure(1.3, 0.1) }));
+    expect(fine?.kind === 'no-verdict' && fine.why).not.toContain('too');
+  });
+});
+
+describe('the height reference and its uncertainty', () => {
+  const car = (mm: number | null, uMm: number, drop: number): readonly Verdict[] =>
+    judgeScheme(
+      schemeById('gb-inspection-car')!,
+      reading({ lamp: lampAt(mm, 780, uMm), dropPct: exactly(drop) }),
+    ).filter((v) => v.row !== 'MOT-3');
+
+  test('a centre at 848 mm give or take 6 mm must satisfy both bands: 1.4 % does, 0.9 % is too close', () => {
+    expect(car(848, 3, 1.4).map((v) => [v.row, v.kind])).toEqual([
+      ['MOT-1', 'within'],
+      ['MOT-2', 'within'],
+    ]);
+    const [v, ...others] = car(848, 3, 0.9);
+    expect(others).toEqual([]);
+    expect(v).toMatchObject({ kind: 'too-close', row: 'MOT-2', nearest: 'too-high' });
+    // The lower band holds with Phi((850 - 848)/3) = Phi(0.6667) = 0.74751 (scipy.stats.norm.cdf).
+    expect(v?.kind === 'too-close' && v.probability).toBeCloseTo(0.74751, 4);
+    expect(v?.kind === 'too-close' && v.settledBy).toContain("height of the lamp's centre");
+  });
+
+  test('a centre at 840 mm give or take 6 mm falls under the lower band alone', () => {
+    expect(car(840, 3, 0.9).map((v) => [v.row, v.kind])).toEqual([['MOT-1', 'within']]);
+  });
+
+  test('over both bands is over, whichever holds', () => {
+    expect(car(848, 3, 3.1).map(kindOf)).toEqual(['too-low', 'too-low']);
+  });
+
+  test('a height that is not given is asked for, unless both bands say the same', () => {
+    expect(car(null, 0, 1.4).map(kindOf)).toEqual(['within', 'within']);
+    const [v] = car(null, 0, 0.9);
+    expect(v?.kind === 'no-verdict' && v.why).toContain("height of the lamp's centre, which is not given");
+  });
+
+  test('UN R48 goes by the lower edge: 780 mm falls under A1 though the centre stands at 860', () => {
+    const rows = judgeScheme(schemeById('un-r48')!, reading({ lamp: lampAt(860, 780) })).map((v) => v.row);
+    expect(rows).toEqual(['R48-A1', 'R48-A1-initial']);
+  });
+});
+
+describe("UN R48's two options from 0.8 to 1.0 m", () => {
+  const at = (drop: number): readonly Verdict[] =>
+    judgeScheme(schemeById('un-r48')!, reading({ lamp: lampAt(970, 900), dropPct: exactly(drop) }));
+
+  test('1.3 % keeps both bands for every load, but only one of the two initial aims: the plate decides', () => {
+    const verdicts = at(1.3);
+    expect(verdicts.filter((v) => v.kind === 'within').map((v) => v.row)).toEqual(['R48-A2', 'R48-A3']);
+    const open = verdicts.find((v) => v.kind === 'no-verdict');
+    expect(open?.kind === 'no-verdict' && open.why).toContain('R48-A2-initial: within; R48-A3-initial: over');
+  });
+
+  test('0.3 % is too high under every row', () => {
+    expect(at(0.3).map(kindOf)).toEqual(['too-high', 'too-high', 'too-high', 'too-high']);
+  });
+
+  test('a figure from memory says so: within, but not checked', () => {
+    expect(at(1.5).every((v) => v.kind === 'within' && !v.figureChecked)).toBe(true);
+  });
+
+  test('a heavy off-road vehicle above 1.2 m goes by A5, any other by A4', () => {
+    const lamp = lampAt(1330, 1250);
+    const rows = (id: string): string[] => judgeScheme(schemeById(id)!, reading({ lamp })).map((v) => v.row);
+    expect(rows('un-r48-off-road')).toEqual(['R48-A5', 'R48-A5-initial']);
+    expect(rows('un-r48')).toEqual(['R48-A4', 'R48-A4-initial']);
   });
 });

@@ -1,4 +1,7 @@
+import { judgeScheme } from '../../../src/core/rules/judge.ts';
 import type { JudgeInput } from '../../../src/core/rules/judge-input.ts';
+import { schemeById } from '../../../src/core/rules/schemes/list.ts';
+import type { Verdict } from '../../../src/core/rules/verdict.ts';
 import { type Estimate, estimate, exactly } from '../../../src/core/uncertainty/estimate.ts';
 
 /** A left-traffic dipped beam with a rise, read exactly on a board far off; tests change what they are about. */
@@ -45,4 +48,13 @@ export function lampAt(
 /** A drop with one cause of standard uncertainty `u`. */
 export function unsure(value: number, u: number): Estimate {
   return estimate(value, 'lamp-height', u);
+}
+
+/** The verdict of one row of a scheme with a fixed id. */
+export function verdictOf(scheme: string, row: string, input: JudgeInput): Verdict | undefined {
+  return judgeScheme(schemeById(scheme)!, input).find((v) => v.row === row);
+}
+/** 'within', 'too-close', 'no-verdict', or which way it is over. */
+export function kindOf(v: Verdict | undefined): string {
+  return v === undefined ? 'no such row' : v.kind === 'over' ? v.how : v.kind;
 }
