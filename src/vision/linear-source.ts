@@ -21,6 +21,11 @@ export function levelFromLinear(linear: number): number {
   return 255 * (v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055);
 }
 
+/** Linear light of a level of 0..255. */
+export function linearFromLevel(level: number): number {
+  return linearFromCoded(level / 255);
+}
+
 const tables = new Map<number, Float64Array>();
 
 function table(maxLevel: number): Float64Array {

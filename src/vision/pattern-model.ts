@@ -101,7 +101,8 @@ const DENSITY = new Float64Array(CDF.length);
   }
 }
 
-function normalCdf(t: number): number {
+/** Normal distribution function by table, to 1e-5. */
+export function normalCdf(t: number): number {
   if (t <= -TABLE_REACH) return 0;
   if (t >= TABLE_REACH) return 1;
   const f = (t + TABLE_REACH) * 128;

@@ -21,21 +21,21 @@ export interface SheetPlace {
 /** Half page, mm: the larger of A4 and Letter each way, since the photo does not show which it is. */
 const HALF_PAGE = { X: 148.5, Y: 108 } as const;
 
-/** Sheets seen, as rigid bodies of up to 16 points. */
-export interface MarkedSheets {
+/** The job's sheets that a photo shows, each with its fitting marks. */
+export interface SeenSheets {
   readonly found: true;
-  readonly bodies: readonly Body[];
+  readonly sheets: readonly { readonly sheet: SheetPlace; readonly marks: readonly FoundMark[] }[];
   readonly warnings: readonly string[];
 }
 
 /**
- * Sorts found marks into the job's sheets. Left out with a warning: sheets of other jobs, sheets without a place, marks
- * seen twice (a reflection), single mirrored marks, a mark that does not fit its own sheet.
+ * Sorts found marks into the job's sheets. Left out with a warning: sheets of other jobs, marks seen twice (a
+ * reflection), single mirrored marks, a mark that does not fit its own sheet.
  */
-export function markedSheets(
+export function seenSheets(
   found: readonly FoundMark[],
   sheets: readonly SheetPlace[],
-): MarkedSheets | RegistrationRefusal {
+): SeenSheets | RegistrationRefusal {
   const warnings: string[] = [];
   if (found.length === 0) {
     return refusal(
@@ -54,43 +54,61 @@ export function markedSheets(
   }
   if (mirrored.length > 0) warnings.push(`${mirrored.length} mirrored marks (a reflection?) were left out.`);
   const upright = found.filter((m) => !m.mirrored);
-  const twice = new Set(
-    upright
-      .filter((m, i) => upright.some((o, j) => j !== i && o.identity === m.identity))
-      .map((m) => m.identity),
-  );
-  if (twice.size > 0) {
-    warnings.push(
-      `Sheet ${listOf([...twice].map((id) => Math.floor(id / 4) + 1))} is in the photo twice; those marks were left out.`,
-    );
+  const isTwice = (m: FoundMark): boolean => upright.some((o) => o !== m && o.identity === m.identity);
+  const twice = upright.filter(isTwice).map((m) => m.sheet);
+  if (twice.length > 0) {
+    warnings.push(`Sheet ${listOf(twice)} is in the photo twice; those marks were left out.`);
   }
-  const single = upright.filter((m) => !twice.has(m.identity));
+  const single = upright.filter((m) => !isTwice(m));
   const known = single.filter((m) => sheets.some((s) => s.number === m.sheet));
-  const strangers = new Set(single.filter((m) => !known.includes(m)).map((m) => m.sheet));
+  const strangers = single.filter((m) => !known.includes(m)).map((m) => m.sheet);
   if (known.length === 0) {
-    return twice.size > 0
+    return twice.length > 0
       ? refusal('marks-disagree', 'Every mark is in the photo twice.', 'Print each sheet number only once.')
       : refusal(
           'other-jobs-marks',
-          `Only sheets that this job does not know are in the photo: ${listOf([...strangers])}.`,
+          `Only sheets that this job does not know are in the photo: ${listOf(strangers)}.`,
           'Check that this photo belongs to this job, or add the sheets to its board.',
         );
   }
-  if (strangers.size > 0)
-    warnings.push(`Sheet ${listOf([...strangers])} is not of this job and was left out.`);
-  const bodies: Body[] = [];
+  if (strangers.length > 0) {
+    warnings.push(`Sheet ${listOf(strangers)} is not of this job and was left out.`);
+  }
+  const seen: { sheet: SheetPlace; marks: readonly FoundMark[] }[] = [];
   for (const sheet of sheets) {
     const marks = known.filter((m) => m.sheet === sheet.number);
     if (marks.length === 0) continue;
-    if (sheet.at === null) {
-      warnings.push(`Sheet ${sheet.number} has no place yet and was left out.`);
-      continue;
-    }
     const fitting = marksThatFit(marks);
     if (fitting.length < marks.length) {
       warnings.push(
         `A mark of sheet ${sheet.number} does not fit the others on it (creased paper?) and was left out.`,
       );
+    }
+    seen.push({ sheet, marks: fitting });
+  }
+  return { found: true, sheets: seen, warnings };
+}
+
+/** Sheets seen, as rigid bodies of up to 16 points. */
+export interface MarkedSheets {
+  readonly found: true;
+  readonly bodies: readonly Body[];
+  readonly warnings: readonly string[];
+}
+
+/** The sheets of a photo that have a place, as bodies; those without one are left out with a warning. */
+export function markedSheets(
+  found: readonly FoundMark[],
+  sheets: readonly SheetPlace[],
+): MarkedSheets | RegistrationRefusal {
+  const seen = seenSheets(found, sheets);
+  if (!seen.found) return seen;
+  const warnings = [...seen.warnings];
+  const bodies: Body[] = [];
+  for (const { sheet, marks } of seen.sheets) {
+    if (sheet.at === null) {
+      warnings.push(`Sheet ${sheet.number} has no place yet and was left out.`);
+      continue;
     }
     bodies.push({
       name: `sheet ${sheet.number}`,
@@ -99,7 +117,7 @@ export function markedSheets(
       uXMm: Math.max(sheet.at.X.uMm, 0.05),
       uYMm: Math.max(sheet.at.Y.uMm, 0.05),
       uTurnDeg: Math.max(sheet.uTurnDeg, 0.01),
-      points: fitting.flatMap((m) => sheetPoints(m, sheet.scale)),
+      points: marks.flatMap((m) => sheetPoints(m, sheet.scale)),
     });
   }
   if (bodies.length === 0) {

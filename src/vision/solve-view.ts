@@ -99,28 +99,11 @@ export function solveView(
     X: mean(all.filter((_, i) => used[i]! > 0).map((p) => p.nominal.X)),
     Y: mean(all.filter((_, i) => used[i]! > 0).map((p) => p.nominal.Y)),
   };
-  const radial = radialFrame(photo);
   const start = startCamera(all, used, middle, photo);
   if (start === null) return null;
   const { pose0, lens0, pxPerMm } = start;
-  const uLnFocal = photo.focal35Mm === null ? U_LN_FOCAL_UNKNOWN : U_LN_FOCAL_EXIF;
-  const priorLnFocal = Math.log(priorFocalPx(photo));
-  const uCentre = U_CENTRE_PART * 2 * radial.scalePx;
-  const uPoint = all.map((p) => Math.hypot(p.uPx, U_MODEL_PX, U_MODEL_MM * pxPerMm));
-
-  const cameraAt = (q: readonly number[]): { pose: CameraPose; lens: Lens } => ({
-    pose: {
-      rotation: turnedBy(pose0.rotation, [q[0]!, q[1]!, q[2]!]),
-      translation: [q[3]!, q[4]!, q[5]!],
-    },
-    lens: { focalPx: Math.exp(q[6]!), cx: q[7]!, cy: q[8]! },
-  });
-  const viewAt = (q: readonly number[]): BoardView => {
-    const { pose, lens } = cameraAt(q);
-    const centred = homographyOfCamera(pose, lens);
-    const homography = composeHomography(centred, [1, 0, -middle.X, 0, 1, -middle.Y, 0, 0, 1]);
-    return { homography, radial: { k1: q[9]!, ...radial } };
-  };
+  const uPoint = all.map((p) => pointUncertainty(p.uPx, pxPerMm));
+  const viewAt = (q: readonly number[]): BoardView => cameraView(pose0, q, middle, photo);
   const residuals = (q: readonly number[]): number[] => {
     const view = viewAt(q);
     const r: number[] = [];
@@ -132,12 +115,7 @@ export function solveView(
       const k = used[i]! / uPoint[i]!;
       r.push(k * (seen.x - p.photo.x), k * (seen.y - p.photo.y));
     }
-    r.push(
-      (q[6]! - priorLnFocal) / uLnFocal,
-      (q[7]! - radial.cx) / uCentre,
-      (q[8]! - radial.cy) / uCentre,
-      q[9]! / U_RADIAL,
-    );
+    r.push(...lensPriors(q, photo));
     bodies.forEach((b, k) => {
       const at = CAMERA_PARAMS + 3 * k;
       r.push(q[at]! / Math.max(b.uXMm, 0.01), q[at + 1]! / Math.max(b.uYMm, 0.01));
@@ -146,29 +124,16 @@ export function solveView(
     return r;
   };
 
-  const t = pose0.translation;
-  const depth = Math.abs(t[2]);
+  const camera = cameraStart(pose0, lens0, photo);
   const fit = fitLeastSquares({
-    start: [
-      0,
-      0,
-      0,
-      ...t,
-      Math.log(lens0.focalPx),
-      lens0.cx,
-      lens0.cy,
-      0,
-      ...bodies.flatMap(() => [0, 0, 0]),
-    ],
-    scales: [1, 1, 1, depth, depth, depth, 1, radial.scalePx, radial.scalePx, 1].concat(
-      bodies.flatMap(() => [10, 10, 0.1]),
-    ),
+    start: [...camera.start, ...bodies.flatMap(() => [0, 0, 0])],
+    scales: [...camera.scales, ...bodies.flatMap(() => [10, 10, 0.1])],
     residuals,
     maxIterations: 40,
   });
   if (fit.covariance === null || !Number.isFinite(fit.cost)) return null;
   const q = fit.params;
-  const { pose, lens } = cameraAt(q);
+  const { pose, lens } = cameraOf(pose0, q);
   const foundRows = 2 * all.length + 4;
   return {
     view: viewAt(q),
@@ -205,6 +170,66 @@ export function bodyPoint(body: Body, local: BoardPoint, dX = 0, dY = 0, dTurnRa
   };
 }
 
+/** What a found corner may be off by in all, px: its own uncertainty, the lens, and print and flatness. */
+export function pointUncertainty(uPx: number, pxPerMm: number): number {
+  return Math.hypot(uPx, U_MODEL_PX, U_MODEL_MM * pxPerMm);
+}
+
+/** Camera of ten parameters: turn against `pose0` (rad, 3), translation (mm, 3), ln focal, centre (px, 2), radial term. */
+function cameraOf(pose0: CameraPose, q: readonly number[]): { pose: CameraPose; lens: Lens } {
+  return {
+    pose: {
+      rotation: turnedBy(pose0.rotation, [q[0]!, q[1]!, q[2]!]),
+      translation: [q[3]!, q[4]!, q[5]!],
+    },
+    lens: { focalPx: Math.exp(q[6]!), cx: q[7]!, cy: q[8]! },
+  };
+}
+
+/** The board as a camera of ten parameters sees it; `middle` is the board point that the translation belongs to. */
+export function cameraView(
+  pose0: CameraPose,
+  q: readonly number[],
+  middle: BoardPoint,
+  photo: PhotoSize,
+): BoardView {
+  const { pose, lens } = cameraOf(pose0, q);
+  const centred = homographyOfCamera(pose, lens);
+  const homography = composeHomography(centred, [1, 0, -middle.X, 0, 1, -middle.Y, 0, 0, 1]);
+  return { homography, radial: { k1: q[9]!, ...radialFrame(photo) } };
+}
+
+/** Where the ten start, and how large their steps are. */
+export function cameraStart(
+  pose0: CameraPose,
+  lens0: Lens,
+  photo: PhotoSize,
+): { readonly start: readonly number[]; readonly scales: readonly number[] } {
+  const t = pose0.translation;
+  const depth = Math.abs(t[2]);
+  const { scalePx } = radialFrame(photo);
+  return {
+    start: [0, 0, 0, ...t, Math.log(lens0.focalPx), lens0.cx, lens0.cy, 0],
+    scales: [1, 1, 1, depth, depth, depth, 1, scalePx, scalePx, 1],
+  };
+}
+
+/** What is known of a lens beforehand, as four residuals over their uncertainties. */
+export function lensPriors(
+  q: readonly number[],
+  photo: PhotoSize,
+): readonly [number, number, number, number] {
+  const { cx, cy, scalePx } = radialFrame(photo);
+  const uCentre = U_CENTRE_PART * 2 * scalePx;
+  return [
+    (q[6]! - Math.log(priorFocalPx(photo))) /
+      (photo.focal35Mm === null ? U_LN_FOCAL_UNKNOWN : U_LN_FOCAL_EXIF),
+    (q[7]! - cx) / uCentre,
+    (q[8]! - cy) / uCentre,
+    q[9]! / U_RADIAL,
+  ];
+}
+
 /** Centre of the radial term and its unit: the picture's middle and half its diagonal. */
 export function radialFrame(photo: PhotoSize): { cx: number; cy: number; scalePx: number } {
   return {
@@ -220,8 +245,11 @@ export function priorFocalPx(photo: PhotoSize): number {
   return photo.focal35Mm === null ? 0.75 * diagonal : (photo.focal35Mm / FILM_DIAGONAL_MM) * diagonal;
 }
 
-/** A first camera: the plain homography, read as a pose for the focal length that suits it best. */
-function startCamera(
+/**
+ * A first camera: the plain homography, read as a pose for the focal length that suits it best.
+ * @param middle board point that the pose is counted from: it must be in view.
+ */
+export function startCamera(
   points: readonly { readonly nominal: BoardPoint; readonly photo: PhotoPoint }[],
   used: readonly number[],
   middle: BoardPoint,
