@@ -2,7 +2,7 @@
  * The only place that rounds. Everything a person reads passes through here, so that a value and its
  * uncertainty always end at the same place and a sign is always a word.
  */
-import { degFromPct, MM_PER_FOOT, MM_PER_INCH } from '../core/units.ts';
+import { degFromPct, MM_PER_INCH } from '../core/units.ts';
 
 export type Units = 'mm' | 'cm' | 'in';
 
@@ -189,12 +189,14 @@ export function onTapeWithU(mm: number, U: number, units: Units): string {
   return `${fixed(r.number, places)} ± ${fixed(Number(r.U), places)} ${units}`;
 }
 
+const INCHES_PER_FOOT = 12;
+
 /** A distance across the room: "5.00 m", or "16 ft 5 in". */
 export function acrossRoom(mm: number, units: Units): string {
   if (units !== 'in') return `${fixed(mm / 1000, 2)} m`;
   const inches = Math.round(mm / MM_PER_INCH);
-  const feet = Math.floor(inches / (MM_PER_FOOT / MM_PER_INCH));
-  const rest = inches - feet * (MM_PER_FOOT / MM_PER_INCH);
+  const feet = Math.floor(inches / INCHES_PER_FOOT);
+  const rest = inches - feet * INCHES_PER_FOOT;
   return rest === 0 ? `${feet} ft` : `${feet} ft ${rest} in`;
 }
 
