@@ -2,6 +2,7 @@ import { type Estimate, expandedUncertainty, standardUncertainty } from '../unce
 import { pctText } from '../uncertainty/words.ts';
 import { type AimChange, type ScrewLever, supportEffects } from './effects.ts';
 import type { LampMechanics, ScrewTurn, TurnsAdvice } from './lamp-mechanics.ts';
+import { NO_READING, noScrews, refuseLargeChange, refuseTravel } from './refusals.ts';
 import { roundToEighths, solveAmounts, sumOf } from './solve-turns.ts';
 import { isKnown, screwToTry, tiltAdvice, tryLever, tryNamed } from './try-turn.ts';
 
@@ -32,12 +33,6 @@ export interface KnownScrew {
   readonly pitchMm: number | null;
 }
 
-/** The most that adjusters are made for: lamps are built to be aimed over about 4 deg (from memory), 7 %. */
-export const LARGEST_CHANGE_PCT = 7;
-/** 7 % on a lever of 150 mm is 10.5 mm of travel. */
-export const LARGEST_TRAVEL_MM = 10;
-/** About 10 mm of travel on the finest common thread, 0.7 mm. */
-export const LARGEST_TURNS = 15;
 /** A hand turns a screwdriver to within a sixteenth of a turn, evenly spread over that interval. */
 const TURN_ERROR = 1 / 16;
 
@@ -129,21 +124,6 @@ export function adviseFromEffects(
   };
 }
 
-const NO_READING: TurnsAdvice = {
-  kind: 'refused',
-  why: 'no-reading',
-  detail: 'Without a measured height of the beam there is nothing to turn towards.',
-};
-
-function noScrews(): TurnsAdvice {
-  return {
-    kind: 'refused',
-    why: 'no-screws',
-    detail:
-      'No adjusting screw is given for this lamp. Bring the edge to the target line by whatever moves it.',
-  };
-}
-
 function leave(now: AimNow, wanted: AimWanted): TurnsAdvice {
   const off = Math.abs(wanted.dropPct - now.dropPct!.value);
   const U = expandedUncertainty(now.dropPct!);
@@ -180,31 +160,6 @@ function isNearEnough(now: AimNow, wanted: AimWanted, screws: readonly KnownScre
         finest((c) => c.dropPct),
       ) && offsetLeft <= finest((c) => c.offsetPct)
   );
-}
-
-function refuseLargeChange({ dropPct, offsetPct }: AimChange): TurnsAdvice | null {
-  const size = Math.max(Math.abs(dropPct), Math.abs(offsetPct));
-  if (size <= LARGEST_CHANGE_PCT) return null;
-  return {
-    kind: 'refused',
-    why: 'travel',
-    detail: `The beam is ${pctText(size)} off, more than adjusters are made for (${pctText(LARGEST_CHANGE_PCT)}). Look for a bulb not seated, a lamp not home in its seat, or a wrong number.`,
-  };
-}
-
-function refuseTravel(screws: readonly KnownScrew[], exact: readonly number[]): TurnsAdvice | null {
-  for (const [i, { name, pitchMm }] of screws.entries()) {
-    const turns = Math.abs(exact[i]!);
-    const travelMm = pitchMm === null ? 0 : turns * pitchMm;
-    if (turns <= LARGEST_TURNS && travelMm <= LARGEST_TRAVEL_MM) continue;
-    const travel = pitchMm === null ? '' : `, ${travelMm.toFixed(1)} mm of travel`;
-    return {
-      kind: 'refused',
-      why: 'travel',
-      detail: `Screw "${name}" would take ${turns.toFixed(1)} turns${travel}; more than ${LARGEST_TURNS} turns or ${LARGEST_TRAVEL_MM} mm points to something else: a bulb not seated, a lamp not home in its seat, or a wrong measure of the supports.`,
-    };
-  }
-  return null;
 }
 
 function stepOf(screw: KnownScrew, exactTurns: number, eighths: number): ScrewTurn | null {

@@ -1,5 +1,5 @@
 import { dropText } from '../uncertainty/words.ts';
-import type { BeamCase } from './judge-input.ts';
+import { type BeamCase, NO_SHIFT, type ShiftPct } from './judge-input.ts';
 import { isAtDistance } from './judge-words.ts';
 import type { Band, Feature, Scheme, SchemeRow } from './scheme.ts';
 import { selectRows } from './select-rows.ts';
@@ -34,6 +34,8 @@ export type CommonAim =
       readonly dropPct: number;
       readonly lateralBand: Band | null;
       readonly offsetPct: number | null;
+      /** What near field leaves open for this part of the beam, for `boardAim`; nought on a board. */
+      readonly farShiftPct: ShiftPct;
       readonly each: readonly SchemeAim[];
       /** How the aim was chosen, in plain words. */
       readonly why: string;
@@ -123,6 +125,7 @@ function join(
     dropBand: vertical.band,
     dropPct,
     lateralBand: each.some((a) => a.lateral !== null) ? lateral.band : null,
+    farShiftPct: place === 'far' ? shiftOf(feature, of) : NO_SHIFT,
     offsetPct: lateral.points[0] ?? middleOf(lateral.band) ?? lateral.aims[0] ?? null,
     each,
     why,
@@ -225,6 +228,11 @@ function isInReach(row: SchemeRow, of: AimCase): boolean {
   return row.place.kind === 'far' || isAtDistance(of.boardDistanceMm, row.place.distanceMm);
 }
 
+/** A main beam fills its lamp evenly, so its hot spot stays in place from near; the rest is smeared. */
+function shiftOf(feature: AimedFeature, of: AimCase): ShiftPct {
+  return feature === 'hot-spot' && of.lamp.function === 'driving' ? NO_SHIFT : of.farShiftPct;
+}
+
 function askedBy(
   scheme: Scheme,
   row: SchemeRow,
@@ -233,10 +241,7 @@ function askedBy(
   of: AimCase,
 ): SchemeAim {
   // A limit on the board, seen from far: far = board + shift, so it must hold whatever the shift.
-  const shift =
-    place === 'far' && row.place.kind === 'board' && feature !== 'hot-spot'
-      ? of.farShiftPct
-      : { min: 0, max: 0 };
+  const shift = place === 'far' && row.place.kind === 'board' ? shiftOf(feature, of) : NO_SHIFT;
   const plus = (pct: number | null, by: number): number | null => (pct === null ? null : pct + by);
   return {
     scheme: scheme.id,

@@ -1,8 +1,8 @@
 import { budget, expandedUncertainty } from '../uncertainty/estimate.ts';
 import { causeWords, dropText, pctText } from '../uncertainty/words.ts';
-import { type JudgeInput, NO_SHIFT } from './judge-input.ts';
+import type { JudgeInput } from './judge-input.ts';
 import { judgeLimits, type LimitsJudged } from './judge-limits.ts';
-import { hotSpotShift, type Measured, measureForRow } from './measurand.ts';
+import { type Measured, measureForRow } from './measurand.ts';
 import type { SchemeRow } from './scheme.ts';
 
 /** The sentences that go with a verdict: why there is none, and what would settle one that is too close. */
@@ -34,9 +34,10 @@ export function whyNotJudged(row: SchemeRow, input: JudgeInput): string | null {
   return `Can't be proven from here: ${why}.${farAsItLooks(row, input)}`;
 }
 
-/** Only an evenly filled main beam keeps its hot spot in place from near. */
+/** An evenly filled main beam keeps its hot spot in place from near; a stated shift is taken at its word. */
 function isSmeared(row: SchemeRow, input: JudgeInput): boolean {
-  return row.feature !== 'hot-spot-centre' || hotSpotShift(input) !== NO_SHIFT;
+  if (row.feature !== 'hot-spot-centre') return true;
+  return input.lamp.function !== 'driving' && input.hotSpot?.farShiftPct === undefined;
 }
 
 /** What can be said all the same, for a reading that proves nothing. */

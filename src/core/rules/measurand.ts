@@ -96,7 +96,7 @@ export function measureForRow(row: SchemeRow, input: JudgeInput): RowMeasured {
  * its lamp evenly about the centre, a dipped beam mostly from above it, so its hot spot may read too high, at most
  * like an edge.
  */
-export function hotSpotShift(input: JudgeInput): ShiftPct {
+function hotSpotShift(input: JudgeInput): ShiftPct {
   const evenly = input.lamp.function === 'driving';
   return input.hotSpot?.farShiftPct ?? (evenly ? NO_SHIFT : input.farShiftPct);
 }

@@ -128,6 +128,30 @@ describe('one aim for several schemes', () => {
     expect([aim.place, aim.dropPct]).toEqual(['board', 1.2]);
   });
 
+  test("near field is left open for a cut-off, 0.2 to 0.8 %, and not for a main beam's hot spot or a board's figure", () => {
+    const near = { farShiftPct: { min: 0.2, max: 0.8 }, boardDistanceMm: 5000 };
+    const none = { min: 0, max: 0 };
+    const main = {
+      cutOffKind: null,
+      riseSide: null,
+      lamp: lampAt(650, 585, 0, { function: 'driving' }),
+    } as const;
+    const inspection = schemes('gb-inspection-car');
+    expect(shared(commonAim(inspection, of(near))).farShiftPct).toEqual({ min: 0.2, max: 0.8 });
+    expect(shared(commonAim(inspection, of({ ...near, ...main }))).farShiftPct).toEqual(none);
+    expect(shared(commonAim([book(1.2, 0.3, 5000)], of(near))).farShiftPct).toEqual(none);
+  });
+
+  test('a main beam up to 850 mm is to stand in the middle of 0 to 2 % down and 0 to 2 % left', () => {
+    const main = {
+      cutOffKind: null,
+      riseSide: null,
+      lamp: lampAt(650, 585, 0, { function: 'driving' }),
+    } as const;
+    const aim = shared(commonAim(schemes('gb-inspection-car'), of(main)));
+    expect([aim.feature, aim.dropPct, aim.offsetPct]).toEqual(['hot-spot', 1, -1]);
+  });
+
   test.each([
     [['gb-individual-approval'], of(), 'page and edition'],
     [['us-visual-aim'], of({ trafficSide: 'right', riseSide: 'right' }), 'VOL or VOR'],
