@@ -1,7 +1,7 @@
 import { type LevelPlane, UNITS_PER_LEVEL } from './level-plane.ts';
 
-/** Half side of the square over which a pixel is compared with its surroundings, plane px. */
-const NEAR = 8;
+/** Half side of the square over which a pixel is compared with its surroundings, px of the half-size plane. */
+const NEAR = 4;
 /** Least darkness below the surroundings, levels; and as a part of their level. */
 const LEAST_LEVELS = 0.8;
 const LEAST_PART = 0.025;
@@ -22,49 +22,72 @@ export interface OutlineLimits {
 
 /**
  * Outer outlines of patches darker than what is around them, for marks under any and uneven light.
- * A pixel is dark when, smoothed over 3 x 3, it lies below the mean of the 17 x 17 around it by more than the noise there explains.
+ * A pixel is dark when, smoothed over 3 x 3, it lies below the mean of the 18 x 18 around it by more than the noise there explains.
  * Own code, since it runs on every photo and the wasm library takes longer to load than this takes to run.
  * Outline corner (x, y) is the upper left corner of plane pixel (x, y), half a pixel from its centre.
  */
-export function darkOutlines(plane: LevelPlane, limits: OutlineLimits): readonly Outline[] {
-  const mask = darkMask(plane);
+export function darkOutlines(plane: LevelPlane, half: LevelPlane, limits: OutlineLimits): readonly Outline[] {
+  const mask = darkMask(plane, half);
   return traceOutlines(mask, plane.width, plane.height, limits);
 }
 
-/** 1 where dark; the outermost pixels stay 0 so that tracing never leaves the plane. */
-export function darkMask(plane: LevelPlane): Uint8Array {
+/**
+ * 1 where dark; the outermost pixels stay 0 so that tracing never leaves the plane.
+ * @param half the same plane at half its size: surroundings are averaged there, at a quarter of the work.
+ */
+export function darkMask(plane: LevelPlane, half: LevelPlane): Uint8Array {
   const { width, height, data } = plane;
   const mask = new Uint8Array(width * height);
-  if (width < 2 * NEAR + 3 || height < 2 * NEAR + 3) return mask;
-  const offsets = offsetTable(noiseByLevel(plane));
-  const columns = new Uint32Array(width);
-  for (let y = 0; y < 2 * NEAR + 1; y++) {
+  const limits = darkLimits(half, noiseByLevel(plane));
+  if (limits === null) return mask;
+  for (let y = 1; y < height - 1; y++) {
+    const row = y * width;
+    const limitRow = Math.min(y >> 1, half.height - 1) * half.width;
+    const lastLimit = half.width - 1;
+    let before = data[row - width]! + 2 * data[row]! + data[row + width]!;
+    let here = data[row - width + 1]! + 2 * data[row + 1]! + data[row + width + 1]!;
+    for (let x = 1; x < width - 1; x++) {
+      const i = row + x + 1;
+      const after = data[i - width]! + 2 * data[i]! + data[i + width]!;
+      const k = x >> 1;
+      // 3 x 3 binomial smoothing; the limit is in 16ths of a plane unit too.
+      if (before + 2 * here + after < limits[limitRow + Math.min(k, lastLimit)]!) mask[row + x] = 1;
+      before = here;
+      here = after;
+    }
+  }
+  return mask;
+}
+
+/** For each pixel of the half-size plane 16 times the level below which a pixel is dark; null when the plane is too small. */
+function darkLimits(half: LevelPlane, noise: readonly number[]): Int32Array | null {
+  const { width, height, data } = half;
+  const side = 2 * NEAR + 1;
+  if (width < side + 2 || height < side + 2) return null;
+  const offsets = offsetTable(noise);
+  const limits = new Int32Array(width * height);
+  const columns = new Int32Array(width);
+  for (let y = 0; y < side; y++) {
     for (let x = 0; x < width; x++) columns[x]! += data[y * width + x]!;
   }
-  const smooth = new Uint32Array(width);
-  const side = 2 * NEAR + 1;
   const inverse = 1 / (side * side);
-  for (let y = 1; y < height - 1; y++) {
+  const perLevel = inverse / UNITS_PER_LEVEL;
+  for (let y = 0; y < height; y++) {
     // The window stops at the border instead of shrinking: it stays full, a little off centre.
     if (y > NEAR && y + NEAR < height) {
       const drop = (y - NEAR - 1) * width;
       const add = (y + NEAR) * width;
       for (let x = 0; x < width; x++) columns[x]! += data[add + x]! - data[drop + x]!;
     }
-    const row = y * width;
-    for (let x = 0; x < width; x++) {
-      smooth[x] = data[row - width + x]! + 2 * data[row + x]! + data[row + width + x]!;
-    }
     let sum = 0;
     for (let x = 0; x < side; x++) sum += columns[x]!;
-    for (let x = 1; x < width - 1; x++) {
+    const row = y * width;
+    for (let x = 0; x < width; x++) {
       if (x > NEAR && x + NEAR < width) sum += columns[x + NEAR]! - columns[x - NEAR - 1]!;
-      const mean = sum * inverse;
-      const here = (smooth[x - 1]! + 2 * smooth[x]! + smooth[x + 1]!) * 0.0625;
-      if (here < mean - offsets[(mean / UNITS_PER_LEVEL) | 0]!) mask[row + x] = 1;
+      limits[row + x] = 16 * (sum * inverse - offsets[(sum * perLevel) | 0]!);
     }
   }
-  return mask;
+  return limits;
 }
 
 /**

@@ -54,14 +54,12 @@ export function findMarks(raster: Raster): readonly FoundMark[] {
   const photo = photoSource(raster);
   const planes: LevelPlane[] = [];
   const found: { mark: FoundMark; size: number }[] = [];
-  for (
-    let plane = halfSize(raster);
-    Math.min(plane.width, plane.height) >= LEAST_PLANE || planes.length === 0;
-    plane = halveAgain(plane)
-  ) {
+  let plane = halfSize(raster);
+  while (Math.min(plane.width, plane.height) >= LEAST_PLANE || planes.length === 0) {
     planes.push(plane);
+    const half = halveAgain(plane);
     const sample = bilinear(planeSource(plane));
-    for (const outline of darkOutlines(plane, { leastSide: LEAST_SIDE, leastFill: LEAST_FILL })) {
+    for (const outline of darkOutlines(plane, half, { leastSide: LEAST_SIDE, leastFill: LEAST_FILL })) {
       const quad = outlineQuad(outline);
       if (quad === null) continue;
       // Outline corners are pixel corners; half a pixel brings them to pixel centres.
@@ -76,6 +74,7 @@ export function findMarks(raster: Raster): readonly FoundMark[] {
       const mark = measure(photo, planes, toPlane, match);
       if (mark !== null) found.push({ mark, size });
     }
+    plane = half;
   }
   return found.map((f) => f.mark).sort((a, b) => a.identity - b.identity);
 }

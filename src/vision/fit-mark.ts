@@ -40,7 +40,8 @@ const MODEL_FLOOR_PX = 0.02;
 /** How far out of the mark pixels count, cells. */
 const MARGIN = 0.8;
 /** Most pixels used: enough for 0.01 px, and it bounds the time. */
-const MOST_PIXELS = 1300;
+const MOST_PIXELS = 1000;
+const FIRST_PIXELS = 350;
 
 /**
  * @param source the picture. @param start mark frame to source px, right to a pixel or the blur, whichever is more.
@@ -62,13 +63,12 @@ export function fitMark(
   p[GROWTH] = 0;
   const model = new PatternModel(bits);
   if (!startLight(model, pixels, p)) return null;
-  let system: System | null = null;
-  // Second round: what still sticks out (a speck, a shadow, tape over a corner) loses weight.
-  for (const round of [0, 1]) {
-    const limit: number = system === null ? Number.POSITIVE_INFINITY : 3 * Math.sqrt(system.cost / pixels.n);
-    system = iterate(model, pixels, p, limit, round === 0 ? 12 : 4);
-    if (system === null) return null;
-  }
+  // A few hundred pixels find the place; all of them then settle it, and what still sticks out (a speck, a shadow,
+  // tape over a corner) loses weight.
+  const some = someOf(pixels, FIRST_PIXELS);
+  const first = iterate(model, some, p, Number.POSITIVE_INFINITY, 10, 1e-3);
+  if (first === null) return null;
+  const system = iterate(model, pixels, p, 3 * Math.sqrt(first.cost / some.n), 3, 1e-3);
   return system === null ? null : finish(p, system, pixels);
 }
 
@@ -79,6 +79,7 @@ function iterate(
   p: Float64Array,
   limit: number,
   most: number,
+  leastGain: number,
 ): System | null {
   let damping = 1e-3;
   let system = buildSystem(model, pixels, p, limit);
@@ -95,7 +96,7 @@ function iterate(
       const before = system.cost;
       system = next;
       damping = Math.max(damping / 10, 1e-7);
-      if (gain < 1e-4 * before) break;
+      if (gain < leastGain * before) break;
     } else {
       damping *= 10;
       if (damping > 1e3) break;
@@ -180,6 +181,23 @@ function choosePixels(source: LinearSource, h: Homography, bits: Float64Array): 
   const value = x.map((xi, i) => source.linear(xi, y[i]!));
   const clipped = Uint8Array.from(x, (xi, i) => (source.clipped(xi, y[i]!) ? 1 : 0));
   return { n: x.length, x, y, value, clipped };
+}
+
+/** About `most` of the pixels, evenly spread over them. */
+function someOf(pixels: Pixels, most: number): Pixels {
+  if (pixels.n <= most) return pixels;
+  const step = pixels.n / most;
+  const take = <T extends Float64Array | Uint8Array>(from: T, into: T): T => {
+    for (let i = 0; i < into.length; i++) into[i] = from[Math.floor(i * step)]!;
+    return into;
+  };
+  return {
+    n: most,
+    x: take(pixels.x, new Float64Array(most)),
+    y: take(pixels.y, new Float64Array(most)),
+    value: take(pixels.value, new Float64Array(most)),
+    clipped: take(pixels.clipped, new Uint8Array(most)),
+  };
 }
 
 /** Whether a black-white edge lies within a third of a cell. */
@@ -314,11 +332,13 @@ function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit
     row[LIGHT + 4] = t * U * V;
     row[LIGHT + 5] = t * V * V;
     row[HAZE] = 1;
-    for (let a = 0; a < COUNT; a++) {
+    // Far from any edge only the light counts: its rows are the last.
+    const from = Math.abs(model.dX) + Math.abs(model.dY) < 1e-6 ? LIGHT : 0;
+    for (let a = from; a < COUNT; a++) {
       const wa = weight * row[a]!;
       gradient[a]! += wa * r;
       const at = a * COUNT;
-      for (let b = 0; b <= a; b++) normal[at + b]! += wa * row[b]!;
+      for (let b = from; b <= a; b++) normal[at + b]! += wa * row[b]!;
     }
     cost += weight * r * r;
   }

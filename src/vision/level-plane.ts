@@ -15,27 +15,31 @@ export interface LevelPlane {
 /** Units of a plane per level of an 8-bit photo. */
 export const UNITS_PER_LEVEL = 64;
 
-/** The photo at half size: mean of 2 x 2 pixels of the BT.709 weighted coded levels. Good for finding, not for measuring. */
+/**
+ * The photo at half size: mean of 2 x 2 pixels of the coded levels, red and green only (blue is 7 % of luminance and a
+ * quarter of the time). Good for finding, not for measuring.
+ */
 export function halfSize(raster: Raster): LevelPlane {
   const width = raster.width >> 1;
   const height = raster.height >> 1;
   const { data: src, channels } = raster;
   const data = new Uint16Array(width * height);
   const line = raster.width * channels;
+  const step = 2 * channels;
   // Weights in 256ths; 16-bit levels are brought to the same scale (65535 / 257 = 255).
   const shrink = raster.maxLevel === 255 ? 1 / 16 : 1 / 16 / 257;
+  const red = 54 * shrink;
+  const green = 202 * shrink;
   for (let j = 0; j < height; j++) {
     let a = 2 * j * line;
-    const out = j * width;
-    for (let i = 0; i < width; i++) {
-      const b = a + channels;
-      const c = a + line;
-      const d = c + channels;
-      const red = src[a]! + src[b]! + src[c]! + src[d]!;
-      const green = src[a + 1]! + src[b + 1]! + src[c + 1]! + src[d + 1]!;
-      const blue = src[a + 2]! + src[b + 2]! + src[c + 2]! + src[d + 2]!;
-      data[out + i] = (54 * red + 183 * green + 19 * blue) * shrink;
-      a += 2 * channels;
+    let c = a + line;
+    const end = (j + 1) * width;
+    for (let out = j * width; out < end; out++) {
+      data[out] =
+        red * (src[a]! + src[a + channels]! + src[c]! + src[c + channels]!) +
+        green * (src[a + 1]! + src[a + channels + 1]! + src[c + 1]! + src[c + channels + 1]!);
+      a += step;
+      c += step;
     }
   }
   return { width, height, step: 2, data };
