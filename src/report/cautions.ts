@@ -26,8 +26,7 @@ export const BEFORE_LIGHT: readonly string[] = [
 ];
 
 /** Beside every advice to turn or tilt. */
-export const AT_THE_SCREWS =
-  'Lamp off and cool first: hot glass, soft plastic, sharp rims. Never force a screw.';
+export const AT_THE_SCREWS = 'Lamp off and cool first: hot glass, soft plastic, sharp rims.';
 
 const BEFORE_TURNING: readonly string[] = [
   'Never force a seized screw. Let lamp and rim cool before you reach in.',

@@ -1,18 +1,15 @@
 /** Where a scheme's figures lie on this board for this lamp: what the tape and the text show. */
 import type { SchemeRow } from '../core/rules/scheme.ts';
-import type { Verdict } from '../core/rules/verdict.ts';
 import type { Job } from '../job/job.ts';
 import type { ReadShot } from '../job/result.ts';
 import { markPlaceOf } from './picture/frame.ts';
-import { rowOf } from './words.ts';
+import { verdictGroups } from './verdict-groups.ts';
 
-/** A row's limits as heights on the board, counted from the centre mark, mm, + above. */
+/** A scheme's limits as heights on the board, counted from the centre mark, mm, + above. */
 export interface LimitOnBoard {
   /** A, B, C...: stands at the tape and before the scheme's name. */
   readonly letter: string;
   readonly title: string;
-  readonly row: SchemeRow;
-  readonly verdict: Verdict;
   /** The highest the edge may lie; null when there is no such limit. */
   readonly highestMm: number | null;
   /** The lowest the edge may lie. */
@@ -43,29 +40,25 @@ export function boardBand(
   };
 }
 
-/** The limits of every scheme that could be judged on this shot, lettered in the schemes' order. */
+/** The limits of every scheme that could be judged on this shot; where a scheme asks several things, all must hold. */
 export function limitsOnBoard(job: Job, shot: ReadShot): readonly LimitOnBoard[] {
-  return shot.verdicts.flatMap(({ scheme, verdict }, i) => {
-    const row = rowOf(job.schemes, scheme, verdict.row);
-    if (row === null || verdict.kind === 'no-verdict') return [];
-    const band = boardBand(row, shot);
-    if (band === null) return [];
-    const place = (pct: number | null): number | null =>
-      pct === null ? null : markPlaceOf(shot.view, pct, 0).aboveMm;
+  return verdictGroups(job, shot).flatMap((group) => {
+    const bands = group.parts.flatMap(({ verdict, row }) => {
+      if (row === null || verdict.kind === 'no-verdict') return [];
+      const band = boardBand(row, shot);
+      return band === null ? [] : [band];
+    });
+    if (bands.length === 0) return [];
+    const place = (pct: number): number => markPlaceOf(shot.view, pct, 0).aboveMm;
+    const mins = bands.map((b) => b.minPct).filter((p) => p !== null);
+    const maxs = bands.map((b) => b.maxPct).filter((p) => p !== null);
     return [
       {
-        letter: letterOf(i),
-        title: job.schemes.find((s) => s.id === scheme)?.title ?? scheme,
-        row,
-        verdict,
-        highestMm: place(band.minPct),
-        lowestMm: place(band.maxPct),
+        letter: group.letter,
+        title: group.title,
+        highestMm: mins.length === 0 ? null : place(Math.max(...mins)),
+        lowestMm: maxs.length === 0 ? null : place(Math.min(...maxs)),
       },
     ];
   });
-}
-
-/** The letter of a shot's i-th verdict: A, B, C... */
-export function letterOf(i: number): string {
-  return String.fromCharCode(65 + (i % 26));
 }

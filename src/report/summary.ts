@@ -94,6 +94,18 @@ export function farLine(shot: ReadShot): string | null {
   return format.dropInterval(shot.dropPct.value + min - spread, shot.dropPct.value + max + spread);
 }
 
+/** The edge lies inside a band that is proven to be within: nothing has to be turned. */
+export function mayStay(shot: ReadShot): boolean {
+  return (
+    shot.target !== null &&
+    shot.target.halfWidthMeans === 'tolerance' &&
+    Math.abs(shot.target.moveMm) <= shot.target.halfWidthMm
+  );
+}
+
+/** Said before turns that are not needed. */
+export const ONLY_IF_WANTED = 'Nothing has to be turned. To come nearer to the best place:';
+
 /** "Bring the edge to 51 mm below the centre mark: 21 mm down from where it is." */
 export function targetLine(shot: ReadShot, voice: Voice): string | null {
   if (shot.target === null) return null;
@@ -105,6 +117,8 @@ export function targetLine(shot: ReadShot, voice: Voice): string | null {
     shot.target.halfWidthMeans === 'tolerance' ? `, give or take ${half}` : ` (itself sure to ${half})`;
   const give = halfWidthMm >= 1 ? sure : '';
   const move = format.moveUpDown(moveMm, voice.units);
+  if (mayStay(shot) && move !== 'no further')
+    return `The ${what} may stay where it is. The best place is ${place}${give}: ${move} from here.`;
   if (shot.turns?.kind === 'leave' && move !== 'no further')
     return `The best place for the ${what} would be ${place}${give}; it is ${format.onTape(moveMm, voice.units)} from there.`;
   return move === 'no further'

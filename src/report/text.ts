@@ -5,7 +5,6 @@ import type { Job } from '../job/job.ts';
 import type { JobResult, PairResult, ReadShot, ShotResult, UnreadShot } from '../job/result.ts';
 import { AT_THE_SCREWS, cautionsFor, NO_CERTIFICATE, RENDERED } from './cautions.ts';
 import { acrossRoom, dropDegrees, share, tiltWithU } from './format.ts';
-import { letterOf } from './limits.ts';
 import { pairLines } from './pair-words.ts';
 import {
   dropLine,
@@ -13,7 +12,9 @@ import {
   farLine,
   hotSpotLine,
   lampTitle,
+  mayStay,
   noElbowLine,
+  ONLY_IF_WANTED,
   offsetLine,
   sideNote,
   sidewaysTargetLine,
@@ -23,16 +24,8 @@ import {
 } from './summary.ts';
 import { COLUMNS, field, heading, wrapColumns } from './terminal.ts';
 import { turnWords } from './turn-words.ts';
-import {
-  bandWords,
-  lateralWords,
-  placeWords,
-  rowOf,
-  seenWords,
-  verdictDetail,
-  verdictHeadline,
-  verdictSign,
-} from './words.ts';
+import { askedLines, groupHeadline, verdictGroups } from './verdict-groups.ts';
+import { rowOf, seenWords, verdictDetail, verdictSign } from './words.ts';
 
 const VERDICT_INDENT = ' '.repeat(10);
 
@@ -88,30 +81,15 @@ function readLines(job: Job, shot: ReadShot): string[] {
       `${far}: what an inspection's instrument may see. A board ${acrossRoom(shot.view.distanceMm, voice.units)} away can't say more.`,
     );
   lines.push('');
-  shot.verdicts.forEach(({ scheme, verdict }, i) => {
-    const title = job.schemes.find((s) => s.id === scheme)?.title ?? scheme;
-    lines.push(
-      ...wrapColumns(
-        `${title}: ${verdictHeadline(verdict)}.`,
-        COLUMNS,
-        `  ${letterOf(i)} [${verdictSign(verdict)}] `,
-        VERDICT_INDENT,
-      ),
-    );
-    const row = rowOf(job.schemes, scheme, verdict.row);
-    if (row !== null && verdict.kind !== 'no-verdict') {
-      const lateral = lateralWords(row);
-      lines.push(
-        ...wrapColumns(
-          `Asked for: ${bandWords(row)}${lateral === null ? '' : `, ${lateral}`}, ${placeWords(row, voice.units)}.`,
-          COLUMNS,
-          VERDICT_INDENT,
-        ),
-      );
-    }
-    const detail = verdictDetail(verdict);
-    if (detail !== null) lines.push(...wrapColumns(sentence(detail), COLUMNS, VERDICT_INDENT));
-  });
+  for (const group of verdictGroups(job, shot)) {
+    const first = `  ${group.letter} [${verdictSign(group.gravest)}] `;
+    const say = (text: string, start = VERDICT_INDENT): void =>
+      void lines.push(...wrapColumns(text, COLUMNS, start, VERDICT_INDENT));
+    say(`${groupHeadline(group)}.`, first);
+    for (const asked of askedLines(group, voice.units, voice.words)) say(asked);
+    const detail = verdictDetail(group.gravest);
+    if (detail !== null) say(sentence(detail));
+  }
   if (shot.verdicts.length === 0) lines.push('  No scheme was chosen, so there is no verdict.');
   const actions = actionLines(job, shot);
   if (actions.length > 0) lines.push('', ...actions);
@@ -138,6 +116,7 @@ function actionLines(job: Job, shot: ReadShot): string[] {
   if (sideways !== null) lines.push(...field('', sideways));
   if (shot.turns !== null) {
     const words = turnWords(shot.turns);
+    if (mayStay(shot) && words.steps.length > 0) lines.push(...field('', ONLY_IF_WANTED));
     words.steps.forEach((step, i) => {
       const label = i === 0 ? 'Turn' : '';
       lines.push(...wrapColumns(step, COLUMNS, `  ${label.padEnd(12)}${i + 1}. `, ' '.repeat(17)));

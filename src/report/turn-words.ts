@@ -24,7 +24,7 @@ export function turnWords(advice: TurnsAdvice): TurnWords {
     case 'try':
       return {
         steps: [stepWords(advice.step)],
-        expect: 'Photograph it again: that shows what this screw does, and the next advice is in turns.',
+        expect: null,
         notes: advice.notes,
       };
     case 'tilt':
@@ -44,7 +44,6 @@ function stepWords(step: ScrewTurn): string {
   const name = step.screw.charAt(0).toUpperCase() + step.screw.slice(1);
   const amount = turnsOf(step.eighths);
   const from = step.drivenFrom === 'rear' ? 'seen from behind the lamp' : 'seen from in front';
-  if (step.direction === 'try')
-    return `${name}: try ${amount} clockwise, ${from}; count it, so that you can turn it back.`;
+  if (step.direction === 'try') return `${name}: try ${amount} clockwise, ${from}.`;
   return `${name}: ${amount} ${step.direction}, ${from}.`;
 }

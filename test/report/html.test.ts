@@ -26,7 +26,9 @@ describe('the page', () => {
 
   test('every opened element is closed again', () => {
     const open: string[] = [];
-    const body = page.slice(page.indexOf('<body>'), page.indexOf('</html>')).replace(/<svg[\s\S]*?<\/svg>/g, '');
+    const body = page
+      .slice(page.indexOf('<body>'), page.indexOf('</html>'))
+      .replace(/<svg[\s\S]*?<\/svg>/g, '');
     for (const m of body.matchAll(/<(\/?)([a-z][a-z0-9]*)[^>]*?(\/?)>/g)) {
       if (m[3] === '/' || ['meta', 'br', 'img'].includes(m[2]!)) continue;
       if (m[1] === '') open.push(m[2]!);

@@ -39,9 +39,9 @@ describe('limits as places on the tape', () => {
   });
 
   test('the two schemes get letters A and B in their order', () => {
-    expect(limitsOnBoard(JOB, LEFT).map((l) => [l.letter, l.row.id])).toEqual([
-      ['A', 'MOT-1'],
-      ['B', 'R48-A1'],
+    expect(limitsOnBoard(JOB, LEFT).map((l) => [l.letter, l.title])).toEqual([
+      ['A', 'GB periodic inspection, cars'],
+      ['B', 'UN Regulation 48'],
     ]);
   });
 });

@@ -78,7 +78,7 @@ describe('the terminal report', () => {
   test('a title with terminal commands in it is made harmless', () => {
     const evil = 'van \u001b[2J\u0007';
     const text = textReport({ ...JOB, title: evil }, { ...RESULT, title: evil });
-    expect(text).not.toMatch(/[\u001b\u0007]/);
+    expect([text.includes('\u001b'), text.includes('\u0007')]).toEqual([false, false]);
   });
 
   test('the mirrored reading changes left to right and nothing else in its elbow line', () => {

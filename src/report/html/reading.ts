@@ -3,14 +3,15 @@ import type { Job } from '../../job/job.ts';
 import type { ReadShot, ShotResult, UnreadShot } from '../../job/result.ts';
 import { AT_THE_SCREWS } from '../cautions.ts';
 import { acrossRoom, dropDegrees, limitNumber, tiltWithU } from '../format.ts';
-import { letterOf } from '../limits.ts';
 import {
   dropLine,
   exposureLine,
   farLine,
   hotSpotLine,
   lampTitle,
+  mayStay,
   noElbowLine,
+  ONLY_IF_WANTED,
   offsetLine,
   sideNote,
   sidewaysTargetLine,
@@ -20,7 +21,8 @@ import {
 } from '../summary.ts';
 import { sentence } from '../text.ts';
 import { turnWords } from '../turn-words.ts';
-import { bandWords, lateralWords, placeWords, rowOf, verdictDetail, verdictHeadline } from '../words.ts';
+import { askedLines, groupHeadline, verdictGroups } from '../verdict-groups.ts';
+import { verdictDetail } from '../words.ts';
 import { budgetTable } from './budget.ts';
 import { anchor, el, esc, verdictIcon } from './markup.ts';
 
@@ -79,18 +81,15 @@ function readBody(job: Job, shot: ReadShot): { readonly said: string; readonly m
 /** The verdicts of a shot; `full` adds what was asked for and what would settle it. */
 export function verdictList(job: Job, shot: ReadShot, full: boolean): string {
   if (shot.verdicts.length === 0) return full ? el('p', 'No scheme was chosen, so there is no verdict.') : '';
-  const items = shot.verdicts.map(({ scheme, verdict }, i) => {
-    const title = job.schemes.find((s) => s.id === scheme)?.title ?? scheme;
-    const row = rowOf(job.schemes, scheme, verdict.row);
-    const lateral = row === null ? null : lateralWords(row);
-    const asked =
-      row === null || verdict.kind === 'no-verdict'
-        ? null
-        : `Asked for: ${bandWords(row)}${lateral === null ? '' : `, ${lateral}`}, ${placeWords(row, job.units)}.`;
-    const detail = verdictDetail(verdict);
-    const more = full ? el('small', asked) + el('small', detail === null ? null : sentence(detail)) : '';
-    const letter = full ? `${letterOf(i)}: ` : '';
-    return `<li class="verdict ${verdict.kind}">${verdictIcon(verdict)}<div><strong>${esc(`${letter}${title}: ${verdictHeadline(verdict)}`)}</strong>${more}</div></li>`;
+  const items = verdictGroups(job, shot).map((group) => {
+    const detail = verdictDetail(group.gravest);
+    const more = full
+      ? askedLines(group, job.units, job.words)
+          .map((line) => el('small', line))
+          .join('') + el('small', detail === null ? null : sentence(detail))
+      : '';
+    const letter = full ? `${group.letter}: ` : '';
+    return `<li class="verdict ${group.gravest.kind}">${verdictIcon(group.gravest)}<div><strong>${esc(`${letter}${groupHeadline(group)}`)}</strong>${more}</div></li>`;
   });
   return `<ul class="verdicts">${items.join('')}</ul>`;
 }
@@ -105,7 +104,7 @@ function actions(job: Job, shot: ReadShot): string {
     words === null || words.steps.length === 0
       ? ''
       : `<ol class="steps">${words.steps.map((s) => el('li', s)).join('')}</ol>`;
-  return `<h4>What to do</h4><div class="do">${el('strong', target)}${el('p', sideways)}${steps}${
+  return `<h4>What to do</h4><div class="do">${el('strong', target)}${el('p', sideways)}${steps !== '' && mayStay(shot) ? el('p', ONLY_IF_WANTED) : ''}${steps}${
     words === null ? '' : el('p', words.expect) + words.notes.map((n) => el('p', sentence(n))).join('')
   }</div>${steps === '' ? '' : el('p', AT_THE_SCREWS, 'class="care"')}`;
 }

@@ -4,7 +4,7 @@ import type { Job } from '../../job/job.ts';
 import type { ReadShot, ShotResult } from '../../job/result.ts';
 import { limitsOnBoard } from '../limits.ts';
 import { dropLine, lampTitle, offsetLine, voiceOf } from '../summary.ts';
-import { verdictHeadline } from '../words.ts';
+import { groupHeadline, verdictGroups } from '../verdict-groups.ts';
 import { drawDetail, tapeBlockWidth } from './detail.ts';
 import { escapeXml, INK, letters } from './draw.ts';
 import { mainPlace, markPlaceOf, PAGE_WIDTH, type Pane, photoOfTangent, tangentFromMark } from './frame.ts';
@@ -204,11 +204,6 @@ function altText(job: Job, shot: ShotResult): string {
   const title = lampTitle(job, shot);
   if (shot.state === 'unread') return `${title}: could not be read. ${shot.detail}`;
   const side = offsetLine(shot);
-  const verdicts = shot.verdicts
-    .map(
-      ({ scheme, verdict }) =>
-        `${job.schemes.find((s) => s.id === scheme)?.title ?? scheme}: ${verdictHeadline(verdict)}`,
-    )
-    .join('. ');
+  const verdicts = verdictGroups(job, shot).map(groupHeadline).join('. ');
   return `${title} on the board. Drop ${dropLine(shot) ?? 'not found'}${side === null ? '' : `, ${side.what} ${side.text}`}. ${verdicts}`;
 }

@@ -1,3 +1,4 @@
+import type { TargetLine } from '../../core/adjusters/lamp-mechanics.ts';
 import { expandedUncertainty } from '../../core/uncertainty/estimate.ts';
 import type { ReadShot } from '../../job/result.ts';
 import { onTape, type Units } from '../format.ts';
@@ -72,6 +73,7 @@ export function drawDetail(lettering: Lettering, pane: Pane, spec: TapeSpec): st
 
   out += drawTape(lettering, at, ends, units, side);
   out += drawSpread(at, shot, main, mainMm, side);
+  if (target !== null && target.halfWidthMeans === 'tolerance') out += drawTolerance(at, target, side);
   if (target !== null && Math.abs(target.moveMm) >= 3) {
     const from = at(mainMm);
     const to = at(target.aboveCentreMm);
@@ -99,7 +101,7 @@ export function drawDetail(lettering: Lettering, pane: Pane, spec: TapeSpec): st
   if (target !== null)
     notes.push({
       aboveMm: target.aboveCentreMm,
-      text: `bring to ${onTape(target.aboveCentreMm, units)}`,
+      text: `${mayStay(target) ? 'best' : 'bring to'} ${onTape(target.aboveCentreMm, units)}`,
       fill: INK.target,
       bold: true,
     });
@@ -118,6 +120,31 @@ export function drawDetail(lettering: Lettering, pane: Pane, spec: TapeSpec): st
   });
   const x0 = TAPE + limits.length * BRACKET + 16;
   return out + drawNotes(lettering, pane, at, notes, side, x0);
+}
+
+/** Inside a proven band the edge need not move. */
+function mayStay(target: TargetLine): boolean {
+  return target.halfWidthMeans === 'tolerance' && Math.abs(target.moveMm) <= target.halfWidthMm;
+}
+
+/** How far to either side of the target line the edge may end up. */
+function drawTolerance(at: (mm: number) => PagePoint, target: TargetLine, side: 1 | -1): string {
+  const end = (mm: number): PagePoint => {
+    const p = at(mm);
+    return { px: p.px - side * 112, py: p.py };
+  };
+  const a = end(target.aboveCentreMm + target.halfWidthMm);
+  const b = end(target.aboveCentreMm - target.halfWidthMm);
+  const tick = (p: PagePoint): string =>
+    cased(
+      [
+        { px: p.px - 14, py: p.py },
+        { px: p.px + 14, py: p.py },
+      ],
+      INK.target,
+      5,
+    );
+  return cased([a, b], INK.target, 5, { dash: '2 13' }) + tick(a) + tick(b);
 }
 
 /** Board heights (mm above the centre mark) at the pane's top and bottom edge along the reading column. */

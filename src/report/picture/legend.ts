@@ -1,7 +1,6 @@
 import type { Verdict } from '../../core/rules/verdict.ts';
 import type { Job } from '../../job/job.ts';
 import type { ReadShot, UnreadShot } from '../../job/result.ts';
-import { letterOf } from '../limits.ts';
 import {
   dropLine,
   farLine,
@@ -12,7 +11,7 @@ import {
   targetLine,
   voiceOf,
 } from '../summary.ts';
-import { verdictHeadline } from '../words.ts';
+import { groupHeadline, verdictGroups } from '../verdict-groups.ts';
 import { diamond, INK, letters } from './draw.ts';
 import { PAGE_WIDTH } from './frame.ts';
 import { type Lettering, n, wrap } from './lettering.ts';
@@ -97,18 +96,16 @@ function readRows(lettering: Lettering, job: Job, shot: ReadShot): Row[] {
   else if (none !== null) rows.push(row(`Elbow: ${none}.`));
   const far = farLine(shot);
   if (far !== null) rows.push(row(`Seen from far, as at an inspection: ${far}.`, { fill: INK.soft }));
-  shot.verdicts.forEach(({ scheme, verdict }, i) => {
-    const title = job.schemes.find((s) => s.id === scheme)?.title ?? scheme;
+  for (const group of verdictGroups(job, shot))
     rows.push(
-      row(`${title}: ${verdictHeadline(verdict)}`, {
+      row(groupHeadline(group), {
         bold: true,
-        fill: signInk(verdict),
+        fill: signInk(group.gravest),
         gap: 26,
         indent: 156,
-        sign: signMark(verdict) + letterBadge(lettering, letterOf(i)),
+        sign: signMark(group.gravest) + letterBadge(lettering, group.letter),
       }),
     );
-  });
   const target = targetLine(shot, voice);
   if (target !== null) rows.push(row(target, { bold: true, fill: INK.target, gap: 28 }));
   rows.push(small(job));

@@ -2,7 +2,7 @@ import type { MatchedPoint } from '../../core/board-view.ts';
 import type { PhotoPoint } from '../../core/frames.ts';
 import type { ReadShot } from '../../job/result.ts';
 import { riseWord, type Voice } from '../words.ts';
-import { cased, diamond, INK, letters, shape, tag } from './draw.ts';
+import { cased, diamond, INK, letters, type PagePoint, shape, tag } from './draw.ts';
 import { inPane, onPane, type Pane, photoOfTangent } from './frame.ts';
 import { type Lettering, n } from './lettering.ts';
 
@@ -38,7 +38,7 @@ export function drawOverview(lettering: Lettering, pane: Pane, shot: ReadShot, v
         const p = at(photoOfTangent(shot, e));
         return e.used
           ? ''
-          : `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="5" fill="none" stroke="${INK.soft}" stroke-width="2.5"/>`;
+          : `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="3" fill="${INK.soft}" fill-opacity="0.6"/>`;
       })
       .join('');
     out += cased(
@@ -93,34 +93,52 @@ function lowestV(shot: ReadShot): number {
   return shot.beam.found === 'cut-off' ? Math.min(...shot.beam.line.map((t) => t.v)) : 0;
 }
 
-/** Outlines of the marks that were found, one shape and one name for each; points left out of the fit are hollow. */
+/** Outlines of the marks that were found; a name for each sheet or cross; points left out of the fit are hollow. */
 export function drawMarks(lettering: Lettering, pane: Pane, points: readonly MatchedPoint[]): string {
-  const groups = new Map<string, MatchedPoint[]>();
-  for (const p of points) {
-    if (!inPane(pane, p.photo)) continue;
-    const name = p.name.replace(/ (corner|dot|point|ring) .*$/, '');
-    groups.set(name, [...(groups.get(name) ?? []), p]);
-  }
+  const seen = points.filter((p) => inPane(pane, p.photo));
+  const dot = seen.length > 20 ? 4 : 6;
   let out = '';
-  for (const [name, group] of groups) {
+  for (const group of grouped(seen, (p) => p.name.replace(/ (corner|dot|point|ring) .*$/, '')).values()) {
     const places = group.map((g) => onPane(pane, g.photo));
-    const cx = places.reduce((s, p) => s + p.px, 0) / places.length;
-    const cy = places.reduce((s, p) => s + p.py, 0) / places.length;
+    const centre = middle(places);
     const around = [...places].sort(
-      (a, b) => Math.atan2(a.py - cy, a.px - cx) - Math.atan2(b.py - cy, b.px - cx),
+      (a, b) =>
+        Math.atan2(a.py - centre.py, a.px - centre.px) - Math.atan2(b.py - centre.py, b.px - centre.px),
     );
     if (around.length >= 3) out += cased([...around, around[0]!], INK.mark, 3, { opacity: 0.9 });
     group.forEach((g, i) => {
       const p = places[i]!;
-      out += `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="6" fill="${g.used ? INK.mark : 'none'}" stroke="${g.used ? INK.night : INK.over}" stroke-width="3"/>`;
+      out += `<circle cx="${n(p.px)}" cy="${n(p.py)}" r="${dot}" fill="${g.used ? INK.mark : 'none'}" stroke="${g.used ? INK.night : INK.over}" stroke-width="3"/>`;
     });
+  }
+  // One name for all marks of a sheet: four names on a hand's breadth would cover it.
+  const named = grouped(seen, (p) => /^(sheet|cross|mark) [^ ]+/.exec(p.name)?.[0] ?? p.name);
+  for (const [name, group] of named) {
+    const places = group.map((g) => onPane(pane, g.photo));
     const low = Math.max(...places.map((p) => p.py));
     out += letters(
       lettering,
       name,
-      { px: cx, py: low + SMALL + 8 },
+      { px: middle(places).px, py: low + SMALL + 8 },
       { size: SMALL, fill: INK.mark, anchor: 'middle', halo: true },
     );
   }
   return out;
+}
+
+function grouped(
+  points: readonly MatchedPoint[],
+  nameOf: (p: MatchedPoint) => string,
+): Map<string, MatchedPoint[]> {
+  const groups = new Map<string, MatchedPoint[]>();
+  for (const p of points) {
+    const name = nameOf(p);
+    groups.set(name, [...(groups.get(name) ?? []), p]);
+  }
+  return groups;
+}
+
+function middle(places: readonly PagePoint[]): PagePoint {
+  const sum = places.reduce((s, p) => ({ px: s.px + p.px, py: s.py + p.py }), { px: 0, py: 0 });
+  return { px: sum.px / places.length, py: sum.py / places.length };
 }
