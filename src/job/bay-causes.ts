@@ -103,9 +103,9 @@ function placedCause(place: ShotPlace, what: string): CauseId {
   return causeId('marks-placed', `${[...new Set(used)].sort().join('+')}-${what}`);
 }
 
-/** 'mark 12 corner 3' moves with its sheet; the sheet is not named, so the mark stands for it. */
+/** 'sheet 3 mark 1 corner 2' moves with its sheet: 'sheet3'; a cross stands for itself. */
 function bodyOf(pointName: string): string {
-  return pointName.replace(/,? corner \d+$/, '').replace(/\s+/g, '');
+  return pointName.replace(/ mark \d+ corner \d+$/, '').replace(/\s+/g, '');
 }
 
 /** What marks add at a board place: a common shift, a turn (grows with X) and a scale (grows with Y), each signed. */

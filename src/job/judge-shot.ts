@@ -4,9 +4,10 @@ import { adviseTurns } from '../core/adjusters/turns.ts';
 import type { BeamFinding } from '../core/beam/finding.ts';
 import { nearFieldShift } from '../core/beam/near-field.ts';
 import type { LampView } from '../core/lamp-view.ts';
-import { type CommonAim, commonAim } from '../core/rules/common-aim.ts';
+import { type CommonAim, commonAim, type SchemeAim } from '../core/rules/common-aim.ts';
 import { judgeScheme } from '../core/rules/judge.ts';
 import type { BeamCase, JudgeInput } from '../core/rules/judge-input.ts';
+import type { Band } from '../core/rules/scheme.ts';
 import { dropOnEdgeLine, topEdgeOf, VOR_OFFSET_PCT } from '../core/rules/top-edge.ts';
 import { type Estimate, standardUncertainty } from '../core/uncertainty/estimate.ts';
 import type { Job, JobLamp } from './job.ts';
@@ -90,7 +91,7 @@ function adviceFor(
   const wanted = boardAim({
     target: aim,
     place: aim.place,
-    band: aim.dropBand,
+    band: limitsOf(aim.each),
     farShiftPct: beamCase.farShiftPct,
     uDropPct,
   });
@@ -105,6 +106,17 @@ function adviceFor(
       aim: wanted,
     }),
     turns,
+  };
+}
+
+/** What all rows' limits leave over. A single figure to set to is no limit: missing it by U dazzles nobody. */
+function limitsOf(each: readonly SchemeAim[]): Band | null {
+  const mins = each.flatMap(({ band }) => (band.minPct === null ? [] : [band.minPct]));
+  const maxs = each.flatMap(({ band }) => (band.maxPct === null ? [] : [band.maxPct]));
+  if (mins.length === 0 && maxs.length === 0) return null;
+  return {
+    minPct: mins.length === 0 ? null : Math.max(...mins),
+    maxPct: maxs.length === 0 ? null : Math.min(...maxs),
   };
 }
 

@@ -52,7 +52,13 @@ export interface NewJobAnswers {
   readonly lamps: LampSet;
   /** 3. Lamp centres over the floor, or where they were marked on the board with the nose against it. */
   readonly place:
-    | { readonly by: 'height'; readonly height: Length; readonly rightHeight?: Length }
+    | {
+        readonly by: 'height';
+        readonly height: Length;
+        readonly rightHeight?: Length;
+        /** Height of the sheets' level line over the floor, without a board plan; left out: as `sheetLineMm` says. */
+        readonly sheetLine?: Length;
+      }
     | {
         readonly by: 'nose-to-board';
         readonly marks: Readonly<Record<string, { readonly X: Length; readonly Y: Length }>>;
@@ -72,8 +78,9 @@ export interface NewJobAnswers {
 /**
  * A job with sound defaults from a few answers, checked as if it had been loaded.
  *
- * Heights taped from the floor: the board's origin is on the floor at its foot, X = 0 the middle of the vehicle; the axis
- * counts as not measured until the person says how it was. Photos are one per lamp, `photos/<lamp>.jpg`.
+ * Heights taped from the floor: with a plan's sheets the board's origin is on the floor at its foot, else the centre
+ * cross of sheet 2, hung before the middle of the vehicle at `sheetLineMm`; X = 0 is that middle. The axis counts as not measured until the
+ * person says how it was. Photos are one per lamp, `photos/<lamp>.jpg`.
  *
  * @throws InputError naming the answer or field.
  */
@@ -96,7 +103,7 @@ export function newJob(answers: NewJobAnswers): JobFile {
       sheets: answers.sheets
         ? answers.sheets.map(({ number, X, Y }) => ({ number, at: { X, Y } }))
         : [{ number: 1 }, { number: 2 }, { number: 3 }],
-      ...(answers.sheets ? {} : { levelLine: ['sheet 1', 'sheet 2', 'sheet 3'] }),
+      ...(answers.sheets ? {} : { levelLine: ['sheet 2', 'sheet 1', 'sheet 3'] }),
     },
     shots: lamps.map((lamp) => ({ id: lamp.id, lamp: lamp.id, photos: [`photos/${lamp.id}.jpg`] })),
     schemes: [...schemesFor(answers)],
@@ -105,6 +112,16 @@ export function newJob(answers: NewJobAnswers): JobFile {
   };
   jobFromFile(file);
   return file;
+}
+
+/**
+ * Height over the floor for the sheets' level line, mm: 4 % of the distance below the lamp, so that the sheets stand in
+ * the light and clear of the edge, but not below 130 mm, where half a sheet and a hand's room end.
+ * @throws InputError
+ */
+export function sheetLineMm(height: Length, distance: Length, bareUnit: LengthUnit = 'mm'): number {
+  const below = lengthMm(height, 'height', bareUnit) - 0.04 * lengthMm(distance, 'distance', bareUnit) - 110;
+  return Math.max(130, Math.floor(below / 10) * 10);
 }
 
 const SHORT = { passing: 'dip', driving: 'main', 'front-fog': 'fog' } as const;
@@ -145,11 +162,20 @@ function lampFor(
 }
 
 function methodFor(
-  { place }: NewJobAnswers,
+  { place, sheets, distance, bareUnit }: NewJobAnswers,
   lamps: readonly FileLamp[],
   length: (typed: Length, field: string) => Length,
 ): JobFile['bay']['method'] {
-  if (place.by === 'height') return { kind: 'floor', originAboveFoot: 0, axis: 'none' };
+  if (place.by === 'height') {
+    // A plan counts its places from the floor; sheets that survey themselves count from the first one's cross.
+    const originAboveFoot =
+      sheets !== undefined
+        ? 0
+        : place.sheetLine === undefined
+          ? sheetLineMm(place.height, distance, bareUnit)
+          : length(place.sheetLine, 'sheetLine');
+    return { kind: 'floor', originAboveFoot, axis: 'none' };
+  }
   const lampMarks = Object.fromEntries(
     lamps.map((lamp) => {
       const mark = Object.hasOwn(place.marks, lamp.id) ? place.marks[lamp.id] : undefined;

@@ -3,6 +3,7 @@ import type { BeamFinding } from '../core/beam/finding.ts';
 import type { Registration, RegistrationRefusal } from '../core/board-view.ts';
 import type { LampView } from '../core/lamp-view.ts';
 import type { PhotoFacts } from '../core/raster.ts';
+import type { CommonAim } from '../core/rules/common-aim.ts';
 import type { Verdict } from '../core/rules/verdict.ts';
 import type { Estimate } from '../core/uncertainty/estimate.ts';
 
@@ -28,6 +29,8 @@ export interface ReadShot {
   readonly verdicts: readonly SchemeVerdict[];
   readonly target: TargetLine | null;
   readonly turns: TurnsAdvice | null;
+  /** The aim that all chosen schemes share, or why there is none. */
+  readonly aim?: CommonAim | null;
   readonly warnings: readonly string[];
 }
 

@@ -22,7 +22,8 @@ describe('a job from six answers', () => {
     expect(job.trafficSide).toBe('left');
     expect(job.shots.map((s) => s.photos)).toEqual([['photos/left-dip.jpg'], ['photos/right-dip.jpg']]);
     const view = job.shots[0]!.geometry.view(job.shots[0]!.geometry.inputs.map((i) => i.value));
-    expect(view.axisFoot.Y).toBeCloseTo(650, 9);
+    // Sheets hang 230 mm over the floor: 650 - 4 % of 7620 - 110, rounded down to 10; Y counts from there.
+    expect(view.axisFoot.Y).toBeCloseTo(650 - 230, 9);
     expect(view.distanceMm).toBe(7620);
   });
 
@@ -77,5 +78,6 @@ describe('a job from six answers', () => {
   test("a board plan's sheets stand where the plan puts them", () => {
     const file = newJob({ ...answers, sheets: [{ number: 4, X: -820, Y: 240 }] });
     expect(file.board.sheets).toEqual([{ number: 4, at: { X: -820, Y: 240 } }]);
+    expect(file.bay.method).toMatchObject({ kind: 'floor', originAboveFoot: 0 });
   });
 });
