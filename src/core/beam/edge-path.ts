@@ -80,7 +80,13 @@ export function findEdgePath(grid: LightGrid, logLight: Float64Array, from: numb
  * never does. Such steps are no cut-off, however strong.
  * @param few rows in 0.06 deg.
  */
-function forgetKnifeEdges(log: Float64Array, fall: Float64Array, c: number, columns: number, few: number): void {
+function forgetKnifeEdges(
+  log: Float64Array,
+  fall: Float64Array,
+  c: number,
+  columns: number,
+  few: number,
+): void {
   const wide = 5 * few;
   for (let r = wide; r < log.length - wide; r++) {
     const near = log[r]! - log[r + few]!;

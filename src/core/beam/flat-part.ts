@@ -25,8 +25,11 @@ const REACH = { below: tanFromDeg(1.3), above: tanFromDeg(1.3) };
 const SEARCH: readonly [number, number] = [-tanFromDeg(0.35), tanFromDeg(0.35)];
 /** Blocks for the jackknife: each about 0.25 deg wide in a 2 deg window. */
 const BLOCKS = 8;
-/** Veiling glare of a phone lens, standard uncertainty as a share of the mean light in view (common practice, no source). */
-const GLARE_SHARE = 0.01;
+/**
+ * Glare that is not the same everywhere (bloom about the bright zone), as a share of the mean light in view: standard
+ * uncertainty (common practice, no source). The even part is in what the darkest place betrays.
+ */
+const GLARE_SHARE = 0.003;
 /** Strength of an unknown S-curve, standard uncertainty: slope at mid grey 1 ± this (design: -0.05 to -0.15 % at normal exposure). */
 const TONE_STRENGTH = 0.15;
 
@@ -34,12 +37,14 @@ const TONE_STRENGTH = 0.15;
  * The inflection of log10 E at `u`, from the columns within 1 deg of it averaged along the line.
  *
  * @param heightAt the traced line.
+ * @param uAdded standard uncertainty of light that is not the lamp's, in the grid's units.
  * @returns null when the columns do not show enough of the edge.
  */
 export function measureFlatPart(
   grid: LightGrid,
   u: number,
   heightAt: (u: number) => number,
+  uAdded: number,
 ): FlatPart | null {
   const half = tanFromDeg(1.0);
   const columns: number[] = [];
@@ -73,7 +78,7 @@ export function measureFlatPart(
     profile,
     uNoise: jackknife(grid, usable, heightAt),
     uShape: spread / 2,
-    ambient: perLight * 0.3 * darkest,
+    ambient: perLight * Math.min(darkest, uAdded),
     glare: perLight * Math.min(0.5 * darkest, GLARE_SHARE * meanLight(grid)),
     tone: shifted((e) => undoneCurve(e)),
   };

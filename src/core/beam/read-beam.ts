@@ -1,8 +1,8 @@
 import type { TrafficSide } from '../frames.ts';
-import type { LampFunction } from '../rules/scheme.ts';
 import type { LightGrid } from '../sampling/light-grid.ts';
 import { causeId, type Estimate } from '../uncertainty/estimate.ts';
 import { degFromRad, tanFromDeg } from '../units.ts';
+import { type AddedLight, estimateAddedLight, withoutAdded } from './added-light.ts';
 import { bentLineAt } from './bent-line.ts';
 import { measureElbow } from './elbow.ts';
 import type {
@@ -23,7 +23,7 @@ export interface BeamContext {
   /** Instances for the cause ids. */
   readonly shot: string;
   readonly lamp: string;
-  readonly function: LampFunction;
+  readonly function: 'passing' | 'driving' | 'front-fog';
   readonly trafficSide: TrafficSide;
   readonly distanceMm: number;
   readonly litHeightMm: number | null;
@@ -72,9 +72,12 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
     return hotSpotFinding(grid, spot, context, 'a main beam has no cut-off');
 
   const smear = context.litWidthMm === null ? 0 : (0.43 * context.litWidthMm) / context.distanceMm;
-  const edge = traceEdge(grid, smear);
+  // Room light and veil push the edge down: the part of them that the darkest place betrays is taken away first.
+  const added = estimateAddedLight(grid, spot.peak);
+  const lampOnly = withoutAdded(grid, added);
+  const edge = traceEdge(lampOnly, smear);
   if (!edge) return hotSpotFinding(grid, spot, context, 'no sharp edge runs across the beam');
-  return cutOffFinding(grid, edge, spot, context);
+  return cutOffFinding(lampOnly, edge, spot, context, added);
 }
 
 function cutOffFinding(
@@ -82,13 +85,14 @@ function cutOffFinding(
   edge: TracedEdge,
   spot: HotSpotMeasure,
   context: BeamContext,
+  added: AddedLight,
 ): BeamFinding {
   const { line } = edge;
   const heightAt = (u: number) => bentLineAt(line, u);
-  // With no elbow the flat part is judged 2.5 deg from V-V on the oncoming side.
+  // With no elbow the edge is judged on V-V itself.
   const oncoming = context.trafficSide === 'left' ? 1 : -1;
-  const at = line.side === 0 ? oncoming * SCAN : line.bend - line.side * SCAN;
-  const flat = measureNear(grid, at, line.side === 0 ? -oncoming : line.side, heightAt, edge);
+  const at = line.side === 0 ? 0 : line.bend - line.side * SCAN;
+  const flat = measureNear(grid, at, line.side === 0 ? -oncoming : line.side, heightAt, edge, added.u);
   if (!flat) {
     return nothing(
       'edge-off-board',
@@ -154,12 +158,13 @@ function measureNear(
   riseSide: number,
   heightAt: (u: number) => number,
   edge: TracedEdge,
+  uAdded: number,
 ): FlatPart | null {
   for (const towardsElbow of [0, 0.5, 1.0, -0.7, -1.4]) {
     const u = at + riseSide * tanFromDeg(towardsElbow);
     const near = edge.points.filter((p) => p.used && Math.abs(p.u - u) < tanFromDeg(1)).length;
     if (near < 5) continue;
-    const flat = measureFlatPart(grid, u, heightAt);
+    const flat = measureFlatPart(grid, u, heightAt, uAdded);
     if (flat) return flat;
   }
   return null;
