@@ -2,7 +2,7 @@ import { InputError } from '../core/errors.ts';
 import type { TrafficSide } from '../core/frames.ts';
 import { radFromDeg } from '../core/units.ts';
 import { type BeamKind, type CutOffShape, cutOffShape } from './cut-off-shape.ts';
-import { EDGE_PROFILES, type EdgeFamily } from './edge-profile.ts';
+import { centredProfile, EDGE_PROFILES, type EdgeFamily } from './edge-profile.ts';
 import { steepestFall } from './inflection.ts';
 import { Random } from './random.ts';
 import { tabulate } from './table-beam.ts';
@@ -130,7 +130,7 @@ function drivingBeam(spec: BeamSpec): Beam {
 
 /** The passing beam before its edge is centred: intensity for a given width of the edge. */
 function passingBeam(spec: BeamSpec, cutOff: CutOffShape, scale: number): (u: number, v: number) => number {
-  const profile = EDGE_PROFILES[spec.family];
+  const profile = centredProfile(EDGE_PROFILES[spec.family]);
   const parts = subBeams(spec);
   const sign = cutOff.riseSide === 'left' ? -1 : 1;
   return (u, v) => {
@@ -143,7 +143,9 @@ function passingBeam(spec: BeamSpec, cutOff: CutOffShape, scale: number): (u: nu
       const pu = u - part.du;
       const slope = cutOff.slope(pu);
       const w = (v - part.dv - cutOff.height(pu)) / Math.sqrt(1 + slope * slope);
-      sum += part.share * profile(w, scale, below, stray);
+      // Twenty widths from the edge nothing of it is left, in every family.
+      const light = w < -20 * scale ? below : w > 20 * scale ? stray : profile(w, scale, below, stray);
+      sum += part.share * light;
     }
     return sum;
   };
@@ -202,7 +204,7 @@ export function buildBeam(spec: BeamSpec): Beam {
   return {
     intensity: (u, v) => gain * intensity(u, v + shift),
     cutOff,
-    finest: Math.max(0.06 * DEG, scale),
+    finest: Math.max((spec.family === 'tabulated' ? 0.12 : 0.06) * DEG, scale),
     fringe: spec.fringe,
   };
 }

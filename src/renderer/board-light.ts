@@ -1,5 +1,5 @@
-import type { Emitter } from './filling.ts';
-import { type Lamp, spotsFor } from './lamp.ts';
+import { stripsOf } from './filling.ts';
+import type { Lamp } from './lamp.ts';
 import { LogGrid } from './log-grid.ts';
 
 /** A rectangle of tangents. */
@@ -10,76 +10,104 @@ export interface TangentArea {
   readonly vHigh: number;
 }
 
+const DEG = Math.PI / 180;
+
 /**
  * What a board at `distanceMm` sees of a lamp with a lit opening: for each direction (u, v) from the reference centre,
- * the intensity of all its spots together as they shine on that place, cd. Every spot sends out the same far-field
+ * the intensity of all its parts together as they shine on that place, cd. Every part sends out the same far-field
  * pattern (moved by its own aim), so the sum is the pattern smeared by the opening's shape divided by the distance.
  * Inverse square and cosine are left to the caller: over an opening they hardly change.
  *
- * The pattern is evaluated once on a fine grid and the spots are summed as shifted copies; a shift that is no whole
- * number of steps is shared between its four neighbours.
+ * The pattern is evaluated once on a fine grid and summed along its rows; a strip of the opening then costs two
+ * look-ups per place, at its two ends. Checked against the sum over points (truth.ts): the edge agrees to 0.003 %.
  */
 export function openingPattern(lamp: Lamp, distanceMm: number, area: TangentArea): LogGrid {
-  const spots = spotsFor(lamp, distanceMm);
-  const step = gridStep(lamp);
-  const reachU = greatest(spots, (one) => Math.abs(one.x / distanceMm + one.du)) + 3 * step.u;
-  const reachV = greatest(spots, (one) => Math.abs(one.z / distanceMm + one.dv)) + 3 * step.v;
-  const padU = Math.ceil(reachU / step.u);
-  const padV = Math.ceil(reachV / step.v);
-  const columns = Math.ceil((area.uHigh - area.uLow) / step.u) + 2;
-  const rows = Math.ceil((area.vHigh - area.vLow) / step.v) + 2;
-  const wide = columns + 2 * padU;
-  const high = rows + 2 * padV;
-  const source = new Float32Array(wide * high);
-  for (let j = 0; j < high; j++) {
-    const v = area.vLow + (j - padV) * step.v;
-    for (let i = 0; i < wide; i++) source[j * wide + i] = lamp.intensity(area.uLow + (i - padU) * step.u, v);
+  const finest = lamp.beam.finest;
+  const dv = Math.min(0.035 * DEG, Math.max(0.012 * DEG, finest / 9));
+  const du = 1.6 * dv;
+  const taps = tapsOf(lamp, distanceMm, du, dv);
+  const padU = Math.max(...taps.map((tap) => Math.abs(tap.i))) + 2;
+  const padV = Math.max(...taps.map((tap) => Math.abs(tap.j))) + 2;
+  // What an opening has smeared needs fewer nodes than the pattern itself.
+  const skipU = lamp.opening.widthMm / distanceMm > 3 * finest ? 2 : 1;
+  const skipV = lamp.opening.heightMm / distanceMm > 3 * finest ? 2 : 1;
+  const columns = Math.ceil((area.uHigh - area.uLow) / (du * skipU)) + 2;
+  const rows = Math.ceil((area.vHigh - area.vLow) / (dv * skipV)) + 2;
+  const wide = columns * skipU + 2 * padU + 1;
+  const high = rows * skipV + 2 * padV;
+  const sums = rowSums(lamp, area.uLow - padU * du, du, wide, area.vLow - padV * dv, dv, high);
+  const logs = new Float64Array(columns * rows);
+  const line = new Float64Array(columns);
+  for (let j = 0; j < rows; j++) {
+    line.fill(0);
+    for (const tap of taps) {
+      const from = (j * skipV + padV + tap.j) * wide + padU + tap.i;
+      const { weight } = tap;
+      for (let i = 0, at = from; i < columns; i++, at += skipU) line[i]! += weight * sums[at]!;
+    }
+    for (let i = 0; i < columns; i++) logs[j * columns + i] = Math.log(line[i]!);
   }
-  const sum = new Float32Array(columns * rows);
-  for (const [shift, share] of shiftsOf(spots, distanceMm, step, wide)) {
-    for (let j = 0; j < rows; j++) {
-      const from = (j + padV) * wide + padU - shift;
-      const to = j * columns;
-      for (let i = 0; i < columns; i++) sum[to + i] = sum[to + i]! + share * source[from + i]!;
+  const place = { u0: area.uLow, du: du * skipU, v0: area.vLow, dv: dv * skipV };
+  return new LogGrid(place, columns, rows, logs);
+}
+
+/** Running sums of the pattern along each row: entry k is the integral up to the left border of node k, in nodes. */
+function rowSums(
+  lamp: Lamp,
+  u0: number,
+  du: number,
+  wide: number,
+  v0: number,
+  dv: number,
+  high: number,
+): Float64Array {
+  const sums = new Float64Array(wide * high);
+  for (let j = 0; j < high; j++) {
+    const v = v0 + j * dv;
+    let sum = 0;
+    for (let i = 0; i < wide; i++) {
+      sums[j * wide + i] = sum;
+      sum += lamp.intensity(u0 + i * du, v);
     }
   }
-  const grid = new LogGrid(area.uLow, step.u, columns, area.vLow, step.v, rows);
-  for (let k = 0; k < sum.length; k++) grid.logs[k] = Math.log(sum[k]!);
-  return grid;
+  return sums;
 }
 
-const DEG = Math.PI / 180;
-
-/** Steps that resolve the edge: a seventh of its width upwards, a little more sideways. */
-function gridStep(lamp: Lamp): { readonly u: number; readonly v: number } {
-  const v = Math.min(0.05 * DEG, Math.max(0.016 * DEG, lamp.beam.finest / 7));
-  return { u: 1.4 * v, v };
+interface Tap {
+  readonly i: number;
+  readonly j: number;
+  readonly weight: number;
 }
 
-function greatest(spots: readonly Emitter[], size: (one: Emitter) => number): number {
-  return spots.reduce((most, one) => Math.max(most, size(one)), 0);
-}
-
-/** Whole shifts of the source array and the light that each carries. */
-function shiftsOf(
-  spots: readonly Emitter[],
-  distanceMm: number,
-  step: { readonly u: number; readonly v: number },
-  wide: number,
-): ReadonlyMap<number, number> {
-  const map = new Map<number, number>();
-  const add = (i: number, j: number, share: number): void => {
-    if (share > 1e-9) map.set(j * wide + i, (map.get(j * wide + i) ?? 0) + share);
+/** The opening as look-ups into the running sums, relative to the node looked at; the same look-ups are merged. */
+function tapsOf(lamp: Lamp, distanceMm: number, du: number, dv: number): readonly Tap[] {
+  const pitch = 0.6 * lamp.beam.finest * distanceMm;
+  const map = new Map<string, { i: number; j: number; weight: number }>();
+  const add = (x: number, y: number, weight: number): void => {
+    const [i, j] = [Math.floor(x), Math.floor(y)];
+    const [s, t] = [x - i, y - j];
+    for (const [a, b, share] of [
+      [0, 0, (1 - s) * (1 - t)],
+      [1, 0, s * (1 - t)],
+      [0, 1, (1 - s) * t],
+      [1, 1, s * t],
+    ] as const) {
+      if (share < 1e-9) continue;
+      const key = `${i + a} ${j + b}`;
+      const tap = map.get(key);
+      if (tap) tap.weight += weight * share;
+      else map.set(key, { i: i + a, j: j + b, weight: weight * share });
+    }
   };
-  for (const one of spots) {
-    const x = (one.x / distanceMm + one.du) / step.u;
-    const z = (one.z / distanceMm + one.dv) / step.v;
-    const [i, j] = [Math.floor(x), Math.floor(z)];
-    const [a, b] = [x - i, z - j];
-    add(i, j, one.share * (1 - a) * (1 - b));
-    add(i + 1, j, one.share * a * (1 - b));
-    add(i, j + 1, one.share * (1 - a) * b);
-    add(i + 1, j + 1, one.share * a * b);
+  for (const strip of stripsOf(lamp.opening, pitch)) {
+    // From a part at x the direction to a place is u - x/D: it sees the pattern there, less its own aim.
+    const high = (-strip.left / distanceMm - strip.du) / du;
+    const low = (-strip.right / distanceMm - strip.du) / du;
+    const y = (-strip.z / distanceMm - strip.dv) / dv;
+    const density = strip.share / (high - low);
+    // Node k's own cell reaches from k - 1/2 to k + 1/2, and its running sum starts at its left border.
+    add(high + 0.5, y, density);
+    add(low + 0.5, y, -density);
   }
-  return map;
+  return [...map.values()].filter((tap) => Math.abs(tap.weight) > 1e-12);
 }

@@ -36,9 +36,13 @@ export interface CutOffOptions {
 
 const softPlus = (x: number, round: number): number => {
   const t = x / round;
-  return t > 35 ? x : t < -35 ? 0 : round * Math.log1p(Math.exp(t));
+  // Beyond 18 widths the rounding is below 2e-8 of them.
+  return t > 18 ? x : t < -18 ? 0 : round * Math.log1p(Math.exp(t));
 };
-const softStep = (x: number, round: number): number => 1 / (1 + Math.exp(-x / round));
+const softStep = (x: number, round: number): number => {
+  const t = x / round;
+  return t > 18 ? 1 : t < -18 ? 0 : 1 / (1 + Math.exp(-t));
+};
 
 /** Slope and height of the ramp of each kind; the standards fix the first two, the rest may be chosen. */
 function rampOf(options: CutOffOptions): { readonly deg: number; readonly shelf: number } {

@@ -1,3 +1,5 @@
+import { steepestFall } from './inflection.ts';
+
 /**
  * How light fades across the cut-off. `w` is the distance above the line in tangents, `scale` the width.
  * - `logistic`: log10 light falls by a tanh (standards 10.5, W31-W33).
@@ -55,6 +57,34 @@ const skewed: EdgeProfile = (w, scale, below, above) => {
   const share = -Math.expm1(-Math.exp(-w / scale));
   return above * (below / above) ** share;
 };
+
+/**
+ * A profile moved so that log10 light falls fastest at w = 0 whatever its two levels are. Profiles that fall in linear
+ * light are steepest in log light on their dark side, the further the more the levels differ: unmoved, a beam that
+ * grows dimmer to the side would have a crooked cut-off.
+ */
+export function centredProfile(profile: EdgeProfile): EdgeProfile {
+  if (profile !== gaussian && profile !== linearLogistic) return profile;
+  const table = profile === gaussian ? GAUSSIAN_PLACES : LOGISTIC_PLACES;
+  return (w, scale, below, above) => profile(w + scale * placeFor(table, below / above), scale, below, above);
+}
+
+/** Place of the inflection in widths, for ratios of the levels from 1 to 1e4, evenly in their logarithm. */
+function inflectionPlaces(profile: EdgeProfile): Float64Array {
+  return Float64Array.from({ length: 81 }, (_, k) => {
+    const below = 10 ** Math.max(0.01, (4 * k) / 80);
+    return steepestFall((w) => profile(w, 1, below, 1), -3, 5, 0.1, 0.005, 0.1).at;
+  });
+}
+
+const GAUSSIAN_PLACES = inflectionPlaces(gaussian);
+const LOGISTIC_PLACES = inflectionPlaces(linearLogistic);
+
+function placeFor(table: Float64Array, ratio: number): number {
+  const x = Math.max(0, Math.min(79.999, 20 * Math.log10(ratio)));
+  const i = x | 0;
+  return table[i]! + (x - i) * (table[i + 1]! - table[i]!);
+}
 
 export const EDGE_PROFILES: Readonly<Record<EdgeFamily, EdgeProfile>> = {
   logistic,

@@ -11,7 +11,7 @@ export interface SteepestFall {
  * largest slope on a fine grid around it, then a parabola through its three highest points.
  *
  * @param light positive light at a place of the line.
- * @param from lower end, `to` upper end, `coarse` first step, `fine` second step, `span` of G: all in one unit.
+ * @param from lower end, `to` upper end, `coarse` first step, `fine` second step, `span` of G: all in one unit. With span 0 the fall is not worked out.
  * @returns the place of the fastest fall; not a number when light does not fall anywhere.
  */
 export function steepestFall(
@@ -47,7 +47,7 @@ export function steepestFall(
   const bend = a - 2 * b + c;
   const shift = bend < 0 ? (0.5 * (a - c)) / bend : 0;
   const at = low + (k + 0.5 + Math.max(-1, Math.min(1, shift))) * fine;
-  return { at, fall: greatestFall(light, at, span) };
+  return { at, fall: span > 0 ? greatestFall(light, at, span) : Number.NaN };
 }
 
 /** The greatest fall of log10 light over `span` with its lower end near `at - span/2`. */

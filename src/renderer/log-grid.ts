@@ -1,7 +1,11 @@
+/** The pole of the cubic B-spline's filter. */
+const POLE = Math.sqrt(3) - 2;
+
 /**
- * A positive quantity on a regular grid, kept as natural logarithm and read by Catmull-Rom cubics in both
- * directions: exact at the nodes, smooth slope between them. Outside the grid the border value holds.
- * Node (i, j) lies at (u0 + i du, v0 + j dv), index j * columns + i.
+ * A positive quantity on a regular grid, kept as natural logarithm and read by a cubic B-spline through the nodes:
+ * smooth to the second derivative, so that an inflection is not drawn to the nodes. Outside the grid the border value
+ * holds. Node (i, j) lies at (u0 + i du, v0 + j dv), index j * columns + i.
+ * @see Unser, Aldroubi and Eden, B-spline signal processing, IEEE Trans. Signal Processing 41 (1993).
  */
 export class LogGrid {
   readonly u0: number;
@@ -10,52 +14,83 @@ export class LogGrid {
   readonly dv: number;
   readonly columns: number;
   readonly rows: number;
-  readonly logs: Float32Array;
+  readonly #coefficients: Float64Array;
 
-  constructor(u0: number, du: number, columns: number, v0: number, dv: number, rows: number) {
-    this.u0 = u0;
-    this.du = du;
+  /** @param logs natural logarithms at the nodes, at least 2 by 2; they are overwritten. */
+  constructor(
+    place: { readonly u0: number; readonly du: number; readonly v0: number; readonly dv: number },
+    columns: number,
+    rows: number,
+    logs: Float64Array,
+  ) {
+    this.u0 = place.u0;
+    this.v0 = place.v0;
+    this.du = place.du;
+    this.dv = place.dv;
     this.columns = columns;
-    this.v0 = v0;
-    this.dv = dv;
     this.rows = rows;
-    this.logs = new Float32Array(columns * rows);
+    this.#coefficients = logs;
+    for (let j = 0; j < rows; j++) filterLine(logs, j * columns, 1, columns);
+    for (let i = 0; i < columns; i++) filterLine(logs, i, columns, rows);
   }
 
   /** Natural logarithm at (u, v). */
   logAt(u: number, v: number): number {
-    const { columns, rows, logs } = this;
-    let x = (u - this.u0) / this.du;
-    let y = (v - this.v0) / this.dv;
-    x = x < 0 ? 0 : x > columns - 1 ? columns - 1 : x;
-    y = y < 0 ? 0 : y > rows - 1 ? rows - 1 : y;
+    const { columns, rows } = this;
+    const c = this.#coefficients;
+    const x = Math.max(0, Math.min(columns - 1, (u - this.u0) / this.du));
+    const y = Math.max(0, Math.min(rows - 1, (v - this.v0) / this.dv));
     const i = Math.min(columns - 2, x | 0);
     const j = Math.min(rows - 2, y | 0);
     const s = x - i;
     const t = y - j;
-    const i0 = i > 0 ? -1 : 0;
-    const i3 = i < columns - 2 ? 2 : 1;
-    const s2 = s * s;
-    const s3 = s2 * s;
-    const a0 = 0.5 * (-s3 + 2 * s2 - s);
-    const a1 = 0.5 * (3 * s3 - 5 * s2 + 2);
-    const a2 = 0.5 * (-3 * s3 + 4 * s2 + s);
-    const a3 = 0.5 * (s3 - s2);
-    const t2 = t * t;
-    const t3 = t2 * t;
-    const b0 = 0.5 * (-t3 + 2 * t2 - t);
-    const b1 = 0.5 * (3 * t3 - 5 * t2 + 2);
-    const b2 = 0.5 * (-3 * t3 + 4 * t2 + t);
-    const b3 = 0.5 * (t3 - t2);
+    // Beyond a border the coefficients are those mirrored at it.
+    const i0 = i > 0 ? -1 : 1;
+    const i3 = i < columns - 2 ? 2 : 0;
     const p1 = j * columns + i;
-    const p0 = j > 0 ? p1 - columns : p1;
+    const p0 = j > 0 ? p1 - columns : p1 + columns;
     const p2 = p1 + columns;
-    const p3 = j < rows - 2 ? p2 + columns : p2;
+    const p3 = j < rows - 2 ? p2 + columns : p1;
+    const r = 1 - s;
+    const a0 = (r * r * r) / 6;
+    const a1 = 2 / 3 - 0.5 * s * s * (2 - s);
+    const a2 = 2 / 3 - 0.5 * r * r * (2 - r);
+    const a3 = (s * s * s) / 6;
+    const q = 1 - t;
     return (
-      b0 * (a0 * logs[p0 + i0]! + a1 * logs[p0]! + a2 * logs[p0 + 1]! + a3 * logs[p0 + i3]!) +
-      b1 * (a0 * logs[p1 + i0]! + a1 * logs[p1]! + a2 * logs[p1 + 1]! + a3 * logs[p1 + i3]!) +
-      b2 * (a0 * logs[p2 + i0]! + a1 * logs[p2]! + a2 * logs[p2 + 1]! + a3 * logs[p2 + i3]!) +
-      b3 * (a0 * logs[p3 + i0]! + a1 * logs[p3]! + a2 * logs[p3 + 1]! + a3 * logs[p3 + i3]!)
+      ((q * q * q) / 6) * (a0 * c[p0 + i0]! + a1 * c[p0]! + a2 * c[p0 + 1]! + a3 * c[p0 + i3]!) +
+      (2 / 3 - 0.5 * t * t * (2 - t)) *
+        (a0 * c[p1 + i0]! + a1 * c[p1]! + a2 * c[p1 + 1]! + a3 * c[p1 + i3]!) +
+      (2 / 3 - 0.5 * q * q * (2 - q)) *
+        (a0 * c[p2 + i0]! + a1 * c[p2]! + a2 * c[p2 + 1]! + a3 * c[p2 + i3]!) +
+      ((t * t * t) / 6) * (a0 * c[p3 + i0]! + a1 * c[p3]! + a2 * c[p3 + 1]! + a3 * c[p3 + i3]!)
     );
+  }
+}
+
+/** Turns values at the nodes of one line into B-spline coefficients, in place; the line is mirrored at its ends. */
+function filterLine(data: Float64Array, start: number, stride: number, n: number): void {
+  const reach = Math.min(n, 30);
+  let first = 0;
+  let power = 1;
+  for (let k = 0; k < reach; k++) {
+    first += power * data[start + k * stride]!;
+    power *= POLE;
+  }
+  const gain = (1 - POLE) * (1 - 1 / POLE);
+  let last = gain * first;
+  data[start] = last;
+  for (let k = 1; k < n; k++) {
+    const at = start + k * stride;
+    last = gain * data[at]! + POLE * last;
+    data[at] = last;
+  }
+  const end = start + (n - 1) * stride;
+  let next = (POLE / (POLE * POLE - 1)) * (data[end]! + POLE * data[end - stride]!);
+  data[end] = next;
+  for (let k = n - 2; k >= 0; k--) {
+    const at = start + k * stride;
+    next = POLE * (next - data[at]!);
+    data[at] = next;
   }
 }

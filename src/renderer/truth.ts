@@ -18,7 +18,7 @@ export interface BeamTruth {
   readonly hotSpot: { readonly offsetPct: number; readonly dropPct: number };
   /** Greatest fall of log10 light per 0.1 deg where `dropPct` is taken. */
   readonly sharpnessG: number | null;
-  /** The inflection, column by column, 0.25 deg apart: for drawing, and for schemes that look elsewhere. */
+  /** The inflection, column by column, 0.5 deg apart: for drawing, and for schemes that look elsewhere. */
   readonly edge: readonly { readonly offsetPct: number; readonly dropPct: number }[];
 }
 
@@ -26,6 +26,12 @@ export interface BeamTruth {
 type Light = (u: number, v: number) => number;
 
 const DEG = Math.PI / 180;
+
+/** One way of looking at a beam: sharp enough for its edge, and cheaper for its broad hot spot. */
+interface Look {
+  readonly edge: Light;
+  readonly broad: Light;
+}
 
 /**
  * The truth by dense numerical evaluation, apart from everything that the picture is made with: no grid, no camera, no
@@ -35,7 +41,11 @@ export function beamTruth(
   lamp: Lamp,
   board: BoardPlace,
 ): { readonly onBoard: BeamTruth; readonly far: BeamTruth } {
-  return { onBoard: truthOf(lamp, boardLight(lamp, board)), far: truthOf(lamp, lamp.intensity) };
+  const near: Look = { edge: boardLight(lamp, board), broad: boardLight(lamp, board, 1.2) };
+  return {
+    onBoard: truthOf(lamp, near),
+    far: truthOf(lamp, { edge: lamp.intensity, broad: lamp.intensity }),
+  };
 }
 
 /**
@@ -44,7 +54,7 @@ export function beamTruth(
  * Standards MET-6 for a single spot.
  * @param fine spacing of the spots in widths of the edge.
  */
-export function boardLight(lamp: Lamp, board: BoardPlace, fine = 0.6): Light {
+export function boardLight(lamp: Lamp, board: BoardPlace, fine = 0.35): Light {
   const ahead = board.meet(lamp.place, { right: 0, forward: 1, up: 0 });
   const distance = ahead ? board.place(ahead.X, ahead.Y).forward - lamp.place.forward : 5000;
   const spots = spotsFor(lamp, distance, fine);
@@ -88,66 +98,71 @@ function illuminanceAt(
   return sum;
 }
 
-function truthOf(lamp: Lamp, light: Light): BeamTruth {
-  const hotSpot = hotSpotOf(lamp, light);
+function truthOf(lamp: Lamp, look: Look): BeamTruth {
+  const hotSpot = hotSpotOf(lamp, look.broad);
   const { cutOff } = lamp.beam;
   if (!cutOff) return { dropPct: null, elbow: null, tiltDeg: null, hotSpot, sharpnessG: null, edge: [] };
-  const scan = scanner(lamp, light);
+  const scan = scanner(lamp, look.edge);
   const flatSide = cutOff.riseSide === 'left' ? 1 : -1;
   const u0 = lamp.aim.offsetPct / 100;
   if (cutOff.riseSide === 'none') {
-    const middle = scan(0);
-    const line = lineThrough(
-      [-4, -3, -2, -1, 1, 2, 3, 4].map((deg) => tanFromDeg(deg)),
-      (u) => scan(u).at,
-    );
+    const at = scan(0);
+    const line = lineThrough([-4, -3, -2, -1, 1, 2, 3, 4].map(tanFromDeg), scan);
     return {
-      dropPct: -100 * middle.at,
+      dropPct: -100 * at,
       elbow: null,
       tiltDeg: Math.atan(line.slope) / DEG,
       hotSpot,
-      sharpnessG: middle.fall,
+      sharpnessG: sharpnessAt(look.edge, 0, at),
       edge: edgeOf(scan, 0),
     };
   }
-  const at = (deg: number): number => u0 + flatSide * tanFromDeg(deg);
-  const flat = lineThrough([1.5, 1.75, 2, 2.25, 2.5, 2.75, 3, 3.25, 3.5].map(at), (u) => scan(u).at);
+  const side = (deg: number): number => u0 + flatSide * tanFromDeg(deg);
+  const flat = lineThrough([1.5, 2, 2.5, 3, 3.5].map(side), scan);
   const rise = Number.isFinite(cutOff.rampRun)
     ? steepestTangent(lamp, scan)
-    : lineThrough([-1, -2, -3].map(at), (u) => scan(u).at);
+    : lineThrough([-1, -2, -3].map(side), scan);
   const u = (rise.start - flat.start) / (flat.slope - rise.slope);
   const elbow = { offsetPct: 100 * u, dropPct: -100 * (flat.start + flat.slope * u) };
-  const column = scan(u + flatSide * tanFromDeg(2.5));
+  const column = u + flatSide * tanFromDeg(2.5);
+  const at = scan(column);
   const tilt = lineThrough(
     [1, 1.5, 2, 2.5, 3, 3.5, 4].map((deg) => u + flatSide * tanFromDeg(deg)),
-    (x) => scan(x).at,
+    scan,
   );
   return {
-    dropPct: -100 * column.at,
+    dropPct: -100 * at,
     elbow,
     tiltDeg: Math.atan(tilt.slope) / DEG,
     hotSpot,
-    sharpnessG: column.fall,
+    sharpnessG: sharpnessAt(look.edge, column, at),
     edge: edgeOf(scan, u0),
   };
 }
 
-/** Inflection on the vertical line at u, searched 2 deg either side of where the cut-off was built. */
-function scanner(lamp: Lamp, light: Light): (u: number) => { readonly at: number; readonly fall: number } {
+/** Place of the inflection on the vertical line at u. */
+type Scan = (u: number) => number;
+
+/** Inflection on a vertical line, searched about 2 deg either side of where the cut-off was built. */
+function scanner(lamp: Lamp, light: Light): Scan {
   const { cutOff } = lamp.beam;
   const [c, s] = [Math.cos(radFromDeg(lamp.aim.tiltDeg)), Math.sin(radFromDeg(lamp.aim.tiltDeg))];
   return (u) => {
     const x = u - lamp.aim.offsetPct / 100;
     const middle = (cutOff ? cutOff.height(x) : 0) * c + x * s - lamp.aim.dropPct / 100;
-    return steepestFall(
-      (v) => light(u, v),
-      middle - 1.7 * DEG,
-      middle + 2.3 * DEG,
-      0.1 * DEG,
-      0.01 * DEG,
-      0.1 * DEG,
-    );
+    const column: (v: number) => number = (v) => light(u, v);
+    return steepestFall(column, middle - 1.7 * DEG, middle + 2.3 * DEG, 0.125 * DEG, 0.0125 * DEG, 0).at;
   };
+}
+
+/** The greatest fall of log10 light over 0.1 deg near the inflection at v (standards G-1). */
+function sharpnessAt(light: Light, u: number, at: number): number {
+  const half = 0.05 * DEG;
+  return Math.max(
+    ...[-0.02, -0.01, 0, 0.01, 0.02].map((deg) =>
+      Math.log10(light(u, at + deg * DEG - half) / light(u, at + deg * DEG + half)),
+    ),
+  );
 }
 
 interface Line {
@@ -155,55 +170,64 @@ interface Line {
   readonly slope: number;
 }
 
+function lineThrough(us: readonly number[], scan: Scan): Line {
+  return lineOf(us, us.map(scan));
+}
+
 /** Least squares line v = start + slope u. */
-function lineThrough(us: readonly number[], height: (u: number) => number): Line {
-  const vs = us.map(height);
+function lineOf(us: readonly number[], vs: readonly number[]): Line {
   const n = us.length;
   const mu = us.reduce((a, b) => a + b, 0) / n;
   const mv = vs.reduce((a, b) => a + b, 0) / n;
   let suv = 0;
   let suu = 0;
   us.forEach((u, i) => {
-    suv += (u - mu) * ((vs[i] as number) - mv);
+    suv += (u - mu) * (vs[i]! - mv);
     suu += (u - mu) ** 2;
   });
   const slope = suv / suu;
   return { start: mv - slope * mu, slope };
 }
 
-/** The tangent of the edge where it climbs fastest along the ramp: from points 0.05 deg apart, over 0.15 deg. */
-function steepestTangent(lamp: Lamp, scan: (u: number) => { readonly at: number }): Line {
+/**
+ * The tangent of the edge where it climbs fastest along the ramp: looked for at points 0.15 deg apart, then the steepest
+ * line through three points 0.08 deg apart near there.
+ */
+function steepestTangent(lamp: Lamp, scan: Scan): Line {
   const cutOff = lamp.beam.cutOff;
   const sign = cutOff?.riseSide === 'left' ? -1 : 1;
   const u0 = lamp.aim.offsetPct / 100;
-  const step = 0.05 * DEG;
   const run = cutOff?.rampRun ?? 0;
-  const n = Math.ceil((run + 1.2 * DEG) / step);
-  const us = Array.from({ length: n + 1 }, (_, i) => u0 + sign * (i * step - 0.6 * DEG));
-  const vs = us.map((u) => scan(u).at);
-  let best: Line = { start: 0, slope: 0 };
-  for (let i = 0; i + 3 <= n; i++) {
-    const us4 = us.slice(i, i + 4);
-    const line = lineThrough(us4, (u) => vs[us.indexOf(u)] as number);
-    if (sign * line.slope > sign * best.slope) best = line;
-  }
-  return best;
+  const climb = (from: number, to: number, step: number): { readonly u: number; readonly line: Line } => {
+    const n = Math.max(3, Math.ceil((to - from) / step) + 1);
+    const us = Array.from({ length: n }, (_, i) => u0 + sign * (from + i * step));
+    const vs = us.map(scan);
+    let best = { u: us[1] as number, line: { start: 0, slope: 0 } };
+    for (let i = 0; i + 2 < n; i++) {
+      const line = lineOf(us.slice(i, i + 3), vs.slice(i, i + 3));
+      if (sign * line.slope > sign * best.line.slope) best = { u: us[i + 1] as number, line };
+    }
+    return best;
+  };
+  const coarse = climb(-0.6 * DEG, run + 0.6 * DEG, 0.15 * DEG);
+  const x = sign * (coarse.u - u0);
+  return climb(x - 0.24 * DEG, x + 0.24 * DEG, 0.08 * DEG).line;
 }
 
-function edgeOf(scan: (u: number) => { readonly at: number }, u0: number): BeamTruth['edge'] {
-  return Array.from({ length: 33 }, (_, i) => {
-    const u = u0 + tanFromDeg(i * 0.25 - 4);
-    return { offsetPct: 100 * u, dropPct: -100 * scan(u).at };
+function edgeOf(scan: Scan, u0: number): BeamTruth['edge'] {
+  return Array.from({ length: 17 }, (_, i) => {
+    const u = u0 + tanFromDeg(i * 0.5 - 4);
+    return { offsetPct: 100 * u, dropPct: -100 * scan(u) };
   });
 }
 
-/** Centroid above 80 % of the peak: on a grid of 0.05 deg, smoothed over 0.15 deg (three by three boxes). */
+/** Centroid above 80 % of the peak: on a grid of 0.15 deg, smoothed by boxes of three by three. */
 function hotSpotOf(lamp: Lamp, light: Light): BeamTruth['hotSpot'] {
   const u0 = lamp.aim.offsetPct / 100;
   const v0 = -lamp.aim.dropPct / 100;
-  const coarse = peakNear(light, u0, v0, 6 * DEG, 0.4 * DEG);
-  const step = 0.1 * DEG;
-  const half = 36;
+  const coarse = peakNear(light, u0, v0, 6 * DEG, 0.5 * DEG);
+  const step = 0.15 * DEG;
+  const half = 24;
   const n = 2 * half + 1;
   const raw = new Float64Array(n * n);
   for (let j = 0; j < n; j++) {
@@ -212,27 +236,23 @@ function hotSpotOf(lamp: Lamp, light: Light): BeamTruth['hotSpot'] {
     }
   }
   const smooth = new Float64Array(n * n);
-  let peak = 0;
   for (let j = 1; j < n - 1; j++) {
     for (let i = 1; i < n - 1; i++) {
       let sum = 0;
-      for (let b = -1; b <= 1; b++) for (let a = -1; a <= 1; a++) sum += raw[(j + b) * n + i + a] as number;
+      for (let b = -1; b <= 1; b++) for (let a = -1; a <= 1; a++) sum += raw[(j + b) * n + i + a]!;
       smooth[j * n + i] = sum / 9;
-      peak = Math.max(peak, sum / 9);
     }
   }
+  const least = 0.8 * smooth.reduce((most, value) => Math.max(most, value), 0);
   let weight = 0;
   let sumU = 0;
   let sumV = 0;
-  for (let j = 1; j < n - 1; j++) {
-    for (let i = 1; i < n - 1; i++) {
-      const value = smooth[j * n + i] as number;
-      if (value < 0.8 * peak) continue;
-      weight += value;
-      sumU += value * (i - half);
-      sumV += value * (j - half);
-    }
-  }
+  smooth.forEach((value, k) => {
+    if (value < least) return;
+    weight += value;
+    sumU += value * ((k % n) - half);
+    sumV += value * (Math.floor(k / n) - half);
+  });
   return {
     offsetPct: 100 * (coarse.u + (step * sumU) / weight),
     dropPct: -100 * (coarse.v + (step * sumV) / weight),
