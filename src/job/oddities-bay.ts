@@ -41,6 +41,12 @@ export function bayOddities(job: UncheckedJob): readonly string[] {
         `The ground under the vehicle slopes by ${(100 * slope).toFixed(1)} %. Were both contacts counted from the same line, negative below it?`,
       );
     }
+    const typed = job.file.vehicle.wheelbase;
+    if (typed !== undefined && Math.abs(typedMm(typed) - wheelbase) > 50) {
+      out.push(
+        `The wheelbase is ${inMm(typedMm(typed))} for the vehicle and ${inMm(wheelbase)} for the level line. Which is right?`,
+      );
+    }
     if (wheelbase < 900 || wheelbase > 6500) out.push(`Is the wheelbase really ${inMm(wheelbase)}?`);
   }
   return out;

@@ -1,8 +1,10 @@
 import { InputError } from '../core/errors.ts';
 import { boardOf } from './board-of.ts';
+import { DEFAULT_U } from './defaults.ts';
 import { lampGeometryOf } from './geometry-of.ts';
 import type { Job, JobShot } from './job.ts';
 import { lampOf } from './lamp-of.ts';
+import { measuredOrNull } from './measured.ts';
 import { odditiesOf } from './oddities.ts';
 import { JobFileError, refuseTwins } from './problems.ts';
 import type { ParsedJobFile } from './schema.ts';
@@ -17,6 +19,10 @@ export function toJob(file: ParsedJobFile): Job {
   try {
     refuseTwins(file.vehicle.lamps, (lamp) => lamp.id, 'vehicle.lamps', 'id');
     refuseTwins(file.shots, (shot) => shot.id, 'shots', 'id');
+    refuseStrangers(file);
+    // Not used in a reading yet, but a wrong figure must not lie in wait in the file.
+    measuredOrNull(file.vehicle.wheelbase, 'vehicle.wheelbase', DEFAULT_U.wheelbase);
+    measuredOrNull(file.vehicle.width, 'vehicle.width', DEFAULT_U.wheelbase);
     const lamps = file.vehicle.lamps.map((lamp, i) => lampOf(lamp, `vehicle.lamps.${i}`));
     const board = boardOf(file);
     const job = {
@@ -38,6 +44,24 @@ export function toJob(file: ParsedJobFile): Job {
       throw JobFileError.from(e);
     }
     throw e;
+  }
+}
+
+/** A mistyped lamp id in a table of lamps would otherwise be passed over in silence. */
+function refuseStrangers(file: ParsedJobFile): void {
+  const { method, distances } = file.bay;
+  const tables: readonly (readonly [string, Readonly<Record<string, unknown>> | undefined])[] = [
+    ['bay.distances', distances],
+    ['bay.method.lampMarks', method.kind === 'nose-to-board' ? method.lampMarks : undefined],
+    ['bay.method.lampCentres', method.kind === 'level-datum' ? method.lampCentres : undefined],
+  ];
+  const known = file.vehicle.lamps.map((lamp) => lamp.id);
+  for (const [field, table] of tables) {
+    for (const id of Object.keys(table ?? {})) {
+      if (!known.includes(id)) {
+        throw new JobFileError(`${field}.${id}`, `a lamp of this vehicle: ${known.join(', ')}`, id);
+      }
+    }
   }
 }
 

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { InputError } from '../../src/core/errors.ts';
 import { jobFromFile, parseJob } from '../../src/job/load-job.ts';
@@ -97,6 +98,7 @@ describe('what is wrong is named by its place', () => {
     ['board.extent.right', -2000, 'board.extent.right', /more than left/],
     ['bay.method.kind', 'guess', 'bay.method.kind', /nose-to-board|kind/],
     ['bay.method.axisX', undefined, 'bay.method.axisX', /middle line/],
+    ['bay.distances', { 'left-dop': 5000 }, 'bay.distances.left-dop', /left-dip, right-dip/],
     ['dipcard', 2, 'dipcard', /newer Dipcard/],
     ['dipcard', '1', 'dipcard', /version/],
     ['title', 'x'.repeat(81), 'title', /at most 80 characters/],
@@ -166,6 +168,44 @@ describe('hostile files', () => {
   test('500 lamps are refused', () => {
     const lamps = Array.from({ length: 500 }, (_, i) => ({ ...exampleJob().vehicle.lamps[0], id: `l${i}` }));
     expect(errorOf(withValue('vehicle.lamps', lamps)).message).toMatch(/at most 16 entries/);
+  });
+});
+
+describe('any value in any place', () => {
+  const places = (value: unknown, path = ''): string[] =>
+    typeof value !== 'object' || value === null
+      ? [path]
+      : Object.entries(value).flatMap(([k, v]) => {
+          const at = path === '' ? k : `${path}.${k}`;
+          return [at, ...places(v, at)];
+        });
+  const all = [...new Set(places(JSON.parse(JSON.stringify(exampleJob()))))];
+
+  test('gives a job or a JobFileError with a path, and nothing else', () => {
+    fc.assert(
+      fc.property(fc.constantFrom(...all), fc.jsonValue({ maxDepth: 2 }), (path, value) => {
+        try {
+          expect(parseJob(withValue(path, value)).lamps.length).toBeGreaterThan(0);
+        } catch (e) {
+          expect(e).toBeInstanceOf(JobFileError);
+          expect((e as JobFileError).field).not.toBe('');
+        }
+      }),
+      { numRuns: 1500 },
+    );
+  });
+
+  test('a number far out of range in any place is refused or asked about, or is free to be anything', () => {
+    const free = /taps|title|name|number|flatness/;
+    const silent = all.filter((path) => {
+      if (free.test(path)) return false;
+      try {
+        return parseJob(withValue(path, 9e7)).oddities.length === 0;
+      } catch {
+        return false;
+      }
+    });
+    expect(silent).toEqual([]);
   });
 });
 
