@@ -1,16 +1,18 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
-import { projectRoot } from './project.ts';
+import { fileURLToPath } from 'node:url';
+import { CliError } from './errors.ts';
 
-/** The worker's file: the built one; run from source, the same through tsx. */
+/** The worker's file: built, it lies beside the program or one folder up; run from source, it goes through tsx. */
 export function poolWorker(): { readonly filename: string; readonly execArgv: string[] } {
-  const built = path.join(projectRoot(), 'dist', 'cli', 'pool-worker.js');
-  const fromSource = import.meta.url.endsWith('.ts');
-  if (fromSource)
-    return {
-      filename: path.join(projectRoot(), 'src', 'cli', 'pool-worker.ts'),
-      execArgv: ['--import', 'tsx'],
-    };
-  const beside = path.join(path.dirname(new URL(import.meta.url).pathname), 'pool-worker.js');
-  return { filename: existsSync(beside) ? beside : built, execArgv: [] };
+  const own = fileURLToPath(import.meta.url);
+  const folder = path.dirname(own);
+  if (own.endsWith('.ts'))
+    return { filename: path.join(folder, 'pool-worker.ts'), execArgv: ['--import', 'tsx'] };
+  const found = [folder, path.dirname(folder)]
+    .map((f) => path.join(f, 'pool-worker.js'))
+    .find((f) => existsSync(f));
+  if (found === undefined)
+    throw new CliError('pool-worker.js is missing beside the program. Build it again: npm run build.');
+  return { filename: found, execArgv: [] };
 }

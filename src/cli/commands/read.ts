@@ -8,7 +8,6 @@ import type { ExitCode } from '../exit.ts';
 import { type Io, printJson } from '../io.ts';
 import { progressLine } from '../progress.ts';
 import { quickJob, quickOptions } from '../quick-job.ts';
-import { readAndReport } from '../reading.ts';
 
 const optionsSchema = z.object({
   shot: z.array(z.string()).optional(),
@@ -39,6 +38,8 @@ export async function command(
       );
   if (job.shots.length === 0)
     throw new CliError(`${file}: this job has no shots yet. Add one photo per lamp under "shots".`);
+  // Loaded only now: a mistake in the job is told without waiting for decoders.
+  const { readAndReport } = await import('../reading.ts');
   const line = progressLine(io);
   const reading = await readAndReport(job, {
     folder,
