@@ -179,6 +179,30 @@ describe('brackets, marks shots and what goes wrong', () => {
     expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct)).toBeLessThan(0.05);
   });
 
+  test('a lamps-off photo takes 25 lx of room light out: the drop moves nearer to the truth by over 0.03 %', async () => {
+    const ambient = { lux: 25 };
+    const bright = renderShot({ ...CAMERA, ambient }, 9);
+    const sensor = { exposure: { s: bright.truth.exposure.exposureS } };
+    const off = renderShot({ ...CAMERA, ambient, sensor, lamp: { lit: false } }, 10);
+    const file = jobFor();
+    const without = asRead(await readOne(file, { 'one.jpg': bright.photo }));
+    file.shots![0]!.lampsOff = 'off.jpg';
+    const subtracted = asRead(await readOne(file, { 'one.jpg': bright.photo, 'off.jpg': off.photo }));
+    const truth = bright.truth.onBoard.dropPct;
+    expect(subtracted.warnings).toEqual([]);
+    expect(Math.abs(subtracted.dropPct!.value - truth)).toBeLessThan(
+      Math.abs(without.dropPct!.value - truth) - 0.03,
+    );
+    expect(Math.abs(subtracted.dropPct!.value - truth)).toBeLessThan(0.08);
+    // Another exposure is no use for subtracting, and is said so.
+    const facts = { ...off.photo.facts, exposureS: 0.5 * bright.truth.exposure.exposureS };
+    const other = asRead(
+      await readOne(file, { 'one.jpg': bright.photo, 'off.jpg': { ...off.photo, facts } }),
+    );
+    expect(other.dropPct!.value).toBe(without.dropPct!.value);
+    expect(other.warnings.join(' ')).toMatch(/not subtracted.*exposed differently/);
+  });
+
   test("a missing photo, a damaged one and a stranger's board are results, each with its stage", async () => {
     const missing = asUnread(await readOne(jobFor(), {}));
     expect([missing.stage, missing.why]).toEqual(['photo', 'missing']);
