@@ -12,9 +12,14 @@ type Action = (
 ) => Promise<ExitCode>;
 
 const EXIT_HELP = `
-Exit codes: 0 done, every lamp read is within what was chosen; 1 a lamp is over a limit, too close to call, or
-not judged; 2 the command or a file is wrong; 3 a photo could not be read; 4 a fault of the program.
-Lengths: "5 m", "65 cm", "25 ft", "2 ft 3 1/2 in"; bare numbers are mm. Aim: "1.2 %", "0.7 deg", "12 cm at 10 m".`;
+Exit codes:
+  0  done; every lamp read is within what was chosen
+  1  a lamp is over a limit, too close to call, or could not be judged
+  2  the command or a file handed to it is wrong
+  3  a photo could not be read
+  4  a fault of the program
+Lengths: "5 m", "65 cm", "25 ft", "2 ft 3 1/2 in"; bare numbers are mm.
+Aim: "1.2 %", "0.7 deg", "12 cm at 10 m", "4 in at 25 ft".`;
 
 /**
  * Runs one command line.
@@ -45,7 +50,7 @@ export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
       const { command } = await load();
       exit = await command(io, options, names);
     };
-  const json = ['--json', 'answer as JSON (see: dipcard schema)'] as const;
+  const json = ['--json', 'answer as JSON (see: npx dipcard schema)'] as const;
 
   program
     .command('new')
@@ -174,7 +179,7 @@ export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
     .option('-o, --out <folder>', 'one folder per job goes in here', 'out')
     .option('--workers <number>', 'how many at a time (default: one per core)')
     .option('--again', 'read every job, also those already read')
-    .option('--json', 'one JSON object per line and job (see: dipcard schema)')
+    .option('--json', 'one JSON object per line and job (see: npx dipcard schema)')
     .action(action(() => import('./commands/batch.ts')));
 
   program

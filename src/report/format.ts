@@ -112,9 +112,9 @@ export function offset(pct: number, places = 2): string {
   return way === null ? `${bare(text)} % (straight ahead)` : `${bare(text)} % ${way}`;
 }
 
-/** A published limit as printed: at most three digits after the point and no needless noughts: "2.75", "0.5". */
+/** A published limit: at most two digits after the point and no needless noughts: "2.75", "0.5". */
 export function limitNumber(pct: number): string {
-  return String(Number(fixed(pct, 3)));
+  return String(Number(fixed(pct, 2)));
 }
 
 /** "between 1.2 and 1.9 % down"; ends are rounded outwards, so that nothing true is left out. */

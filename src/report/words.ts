@@ -2,7 +2,7 @@
 import type { Side, TrafficSide } from '../core/frames.ts';
 import type { LampFunction, Scheme, SchemeRow, Seen } from '../core/rules/scheme.ts';
 import type { OverHow, Verdict } from '../core/rules/verdict.ts';
-import { drop, likelihood, limitNumber, onTape, type Units } from './format.ts';
+import { acrossRoom, drop, likelihood, limitNumber, type Units } from './format.ts';
 
 export type Dialect = 'gb' | 'us';
 
@@ -112,7 +112,7 @@ export function seenWords(seen: Seen): string {
 export function placeWords(row: Pick<SchemeRow, 'place'>, units: Units): string {
   return row.place.kind === 'far'
     ? 'as an instrument sees it'
-    : `on a board ${onTape(row.place.distanceMm, units)} away`;
+    : `on a board ${acrossRoom(row.place.distanceMm, units)} away`;
 }
 
 /** The row that a verdict speaks of; null when the scheme does not hold it. */

@@ -6,9 +6,9 @@ export async function command(io: Io): Promise<ExitCode> {
   print(
     io,
     'The app for the browser is not built yet. Everything works from the command line today:',
-    '  dipcard demo            read the sample job',
-    '  dipcard new my/job.json start your own',
-    '  dipcard --help          all commands',
+    '  npx dipcard demo            read the sample job',
+    '  npx dipcard new my/job.json start your own',
+    '  npx dipcard --help          all commands',
   );
   return EXIT.ok;
 }

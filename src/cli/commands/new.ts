@@ -72,10 +72,10 @@ export async function command(
   await saveJob(file, job);
   const photos = (job.shots ?? []).flatMap((s) => s.photos);
   const notes = [
-    `dipcard sheets --numbers 1-3   print three coded sheets at 100 %`,
-    `dipcard plan ${file}   shows where marks, sheets and lines go on the board`,
+    `npx dipcard sheets --numbers 1-3 (print three coded sheets at 100 %)`,
+    `npx dipcard plan ${file} (shows where marks, sheets and lines go on the board)`,
     `Put one photo per lamp beside the job: ${photos.join(', ')}`,
-    `dipcard read ${file} --out ${path.join(path.dirname(file), 'report')}`,
+    `npx dipcard read ${file} --out ${path.join(path.dirname(file), 'report')}`,
   ];
   if (o.json) {
     const answer: Answer<'written'> = { written: [file], notes };
@@ -83,7 +83,7 @@ export async function command(
     return EXIT.ok;
   }
   print(io, `${file}: written. Next:`);
-  for (const n of notes) print(io, ...wrapColumns(n, 100, '  - ', '    '));
+  for (const n of notes) print(io, ...wrapColumns(n, 80, '  - ', '    '));
   print(io, '', ...BEFORE_LIGHT.flatMap((c) => wrapColumns(c, 80, '  ! ', '    ')));
   return EXIT.ok;
 }

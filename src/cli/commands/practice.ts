@@ -71,7 +71,7 @@ export async function command(
   const written = [job, photo, answer];
   const notes = [
     RENDERED,
-    `Read it with: dipcard read ${job}`,
+    `Read it with: npx dipcard read ${job}`,
     'answer.json holds the true figures: look last.',
   ];
   if (o.json) {

@@ -27,7 +27,7 @@ export async function command(
   const [file] = names;
   if ((file === undefined) === (o.photo === undefined))
     throw new CliError(
-      'read: name a job (dipcard read marigold/job.json), or one photo with --photo, not both.',
+      'read: name a job (npx dipcard read marigold/job.json), or one photo with --photo, not both.',
     );
   const job = file === undefined ? quickJob(checked(quickOptions, options)) : await loadJob(file);
   const folder = path.dirname(file ?? o.photo!);

@@ -24,7 +24,7 @@ export async function command(
       ...schemes.map((s) => `${s.id.padEnd(28)}${s.title}`),
       '',
       ...wrapColumns(
-        'dipcard schemes <id> prints the figures with their sources. A figure from memory never makes a pass: check it in the official text.',
+        'npx dipcard schemes <id> prints the figures with their sources. A figure from memory never makes a pass: check it in the official text.',
       ),
     );
   } else print(io, ...schemes.flatMap(schemeLines));
