@@ -128,6 +128,14 @@ describe('odd numbers are asked about, never mended', () => {
       /for traffic on the left/,
     ],
     [
+      'a rule for 25 ft and boards at 6 and 5 m',
+      (f) => {
+        f.bay.distance = '6 m';
+        f.schemes = ['us-visual-aim'];
+      },
+      /counts on a board 7620 mm away/,
+    ],
+    [
       'a floor nobody measured',
       (f) => {
         f.bay.method = { kind: 'floor', originAboveFoot: 410, axis: 'none' };
