@@ -49,10 +49,21 @@ export function measureElbow(line: BentLine, edge: readonly EdgePoint[]): ElbowM
   } catch {
     return null;
   }
+  const seen = bendSeen(line);
   return {
-    u: line.bend,
-    v: line.atBend,
+    u: seen,
+    v: line.atBend + line.tilt * (seen - line.bend),
     uU: Math.sqrt(Math.max(0, covariance.get(0, 0))),
     uV: Math.sqrt(Math.max(0, covariance.get(1, 1))),
   };
+}
+
+/**
+ * Where the elbow stands on the board: the level part meets the steepest tangent of the ramp. A short ramp smeared
+ * over more than its own length (2w) keeps its middle but loses its slope, which moves that place outwards.
+ */
+function bendSeen(line: BentLine): number {
+  if (!Number.isFinite(line.length) || 2 * line.smear <= line.length) return line.bend;
+  // Smeared far beyond its length a ramp no longer tells where it began: the shift stops at half of it.
+  return line.bend - line.side * Math.min(line.smear - line.length / 2, line.length / 2);
 }

@@ -87,3 +87,33 @@ export function boardPointAt(view: LampView, t: Tangent): BoardPoint {
   const det = a * d - b * c;
   return { X: view.axisFoot.X + (p * d - b * q) / det, Y: view.axisFoot.Y + (a * q - p * c) / det };
 }
+
+/**
+ * The map from tangents to the board as one 3 x 3 matrix, for the inner loops: (X·w, Y·w, w) = m (u, v, 1).
+ * The ray (u, 1, v) meets the plane foot + X ex + Y ey; Cramer's rule makes both coordinates linear over one
+ * common denominator. Agrees with boardPointAt (tested).
+ */
+export function tangentToBoardMatrix(view: LampView): readonly number[] {
+  const { ex, ey } = boardAxes(view);
+  const d = view.distanceMm;
+  const { X, Y } = view.axisFoot;
+  // Each row's coefficients in the order right (u), up (v), forward (1).
+  const n = [
+    ex.forward * ey.up - ex.up * ey.forward,
+    ex.right * ey.forward - ex.forward * ey.right,
+    ex.up * ey.right - ex.right * ey.up,
+  ] as const;
+  const x = [-d * ey.up, d * ey.right, 0] as const;
+  const y = [d * ex.up, -d * ex.right, 0] as const;
+  return [
+    x[0] + X * n[0],
+    x[1] + X * n[1],
+    x[2] + X * n[2],
+    y[0] + Y * n[0],
+    y[1] + Y * n[1],
+    y[2] + Y * n[2],
+    n[0],
+    n[1],
+    n[2],
+  ];
+}

@@ -1,7 +1,7 @@
-import type { Registration } from '../board-view.ts';
+import type { BoardView, Registration } from '../board-view.ts';
 import type { BoardPoint } from '../frames.ts';
-import { boardPointOf, photoPointOf } from '../geometry/board-projection.ts';
-import { boardPointAt, tangentOf } from '../geometry/lamp-tangents.ts';
+import { boardPointOf } from '../geometry/board-projection.ts';
+import { boardPointAt, tangentOf, tangentToBoardMatrix } from '../geometry/lamp-tangents.ts';
 import type { LampView } from '../lamp-view.ts';
 import { LUMINANCE_WEIGHTS, linearTable } from '../photometry/transfer-curve.ts';
 import type { Raster } from '../raster.ts';
@@ -109,18 +109,17 @@ export function sampleLightGrid(
   const v0 = spec.minV + spec.dv / 2;
   const light = new Float32Array(columns * rows).fill(Number.NaN);
   const clipped = new Float32Array(columns * rows);
-  const at = (u: number, v: number) => photoPointOf(registration.view, boardPointAt(lamp, { u, v }));
+  if (columns === 0 || rows === 0)
+    return { columns, rows, u0, du: spec.du, v0, dv: spec.dv, light, clipped, pixelsPerCell: 0 };
+  const corners = cornerRows(registration.view, lamp, columns, spec);
 
   // The photo's pixels per cell, at the grid's middle, choose how many samples a cell needs.
-  const midU = u0 + (spec.du * columns) / 2;
-  const midV = v0 + (spec.dv * rows) / 2;
-  const m = at(midU, midV);
-  const right = at(midU + spec.du, midV);
-  const up = at(midU, midV + spec.dv);
-  const pxWide = Math.hypot(right.x - m.x, right.y - m.y);
-  const pxHigh = Math.hypot(up.x - m.x, up.y - m.y);
-  const nu = Math.min(12, Math.max(1, Math.round(pxWide / 1.25)));
-  const nv = Math.min(8, Math.max(1, Math.round(pxHigh)));
+  const [low, high] = [corners.row(rows >> 1), corners.row((rows >> 1) + 1)];
+  const m = columns >> 1;
+  const pxWide = Math.hypot(low.x[m + 1]! - low.x[m]!, low.y[m + 1]! - low.y[m]!);
+  const pxHigh = Math.hypot(high.x[m]! - low.x[m]!, high.y[m]! - low.y[m]!);
+  const nu = Math.min(10, Math.max(1, Math.round(pxWide / 1.5)));
+  const nv = Math.min(6, Math.max(1, Math.round(pxHigh / 1.25)));
 
   const print = printMask(registration.printedAreas, lamp, {
     columns,
@@ -136,77 +135,123 @@ export function sampleLightGrid(
   const off = options.lampsOff ?? null;
   const offTable = off ? linearTable(off.maxLevel) : table;
   const { red: wr, green: wg, blue: wb } = LUMINANCE_WEIGHTS;
-  const xs = new Float64Array(nu * nv);
-  const ys = new Float64Array(nu * nv);
   const count = nu * nv;
-
+  const down = width * channels;
+  let below = corners.row(0);
   for (let r = 0; r < rows; r++) {
+    const above = corners.row(r + 1);
     for (let c = 0; c < columns; c++) {
       const index = r * columns + c;
       if (print[index]) continue;
-      const u = u0 + c * spec.du;
-      const v = v0 + r * spec.dv;
-      // One exact projection per cell; inside a cell the map is straight to far below a pixel.
-      const here = at(u, v);
-      if (!(here.x > 1 && here.y > 1 && here.x < width - 2 && here.y < height - 2)) continue;
-      const toRight = at(u + spec.du, v);
-      const toUp = at(u, v + spec.dv);
       if (extent) {
-        const b = boardPointAt(lamp, { u, v });
+        const b = boardPointAt(lamp, { u: u0 + c * spec.du, v: v0 + r * spec.dv });
         if (b.X < extent.left || b.X > extent.right || b.Y < extent.bottom || b.Y > extent.top) continue;
       }
-      let n = 0;
-      for (let j = 0; j < nv; j++) {
-        const fv = (j + 0.5) / nv - 0.5;
-        for (let i = 0; i < nu; i++) {
-          const fu = (i + 0.5) / nu - 0.5;
-          xs[n] = here.x + fu * (toRight.x - here.x) + fv * (toUp.x - here.x);
-          ys[n] = here.y + fu * (toRight.y - here.y) + fv * (toUp.y - here.y);
-          n++;
-        }
-      }
+      // Inside a cell the map is straight to far below a pixel: its four corners are exact.
+      const x00 = below.x[c]!;
+      const y00 = below.y[c]!;
+      const ax = below.x[c + 1]! - x00;
+      const ay = below.y[c + 1]! - y00;
+      const bx = above.x[c]! - x00;
+      const by = above.y[c]! - y00;
+      if (!insidePhoto(x00, y00, width, height) || !insidePhoto(x00 + ax + bx, y00 + ay + by, width, height))
+        continue;
+      if (!insidePhoto(x00 + ax, y00 + ay, width, height) || !insidePhoto(x00 + bx, y00 + by, width, height))
+        continue;
       let sum = 0;
       let clips = 0;
-      let inside = true;
-      for (let k = 0; k < count; k++) {
-        const x = xs[k]!;
-        const y = ys[k]!;
-        if (!(x >= 0 && y >= 0 && x < width - 1 && y < height - 1)) {
-          inside = false;
-          break;
-        }
-        const xi = x | 0;
-        const yi = y | 0;
-        const fx = x - xi;
-        const fy = y - yi;
-        const a = (yi * width + xi) * channels;
-        const b = a + channels;
-        const d = a + width * channels;
-        const e = d + channels;
-        const w00 = (1 - fx) * (1 - fy);
-        const w10 = fx * (1 - fy);
-        const w01 = (1 - fx) * fy;
-        const w11 = fx * fy;
-        sum +=
-          w00 * (wr * table[data[a]!]! + wg * table[data[a + 1]!]! + wb * table[data[a + 2]!]!) +
-          w10 * (wr * table[data[b]!]! + wg * table[data[b + 1]!]! + wb * table[data[b + 2]!]!) +
-          w01 * (wr * table[data[d]!]! + wg * table[data[d + 1]!]! + wb * table[data[d + 2]!]!) +
-          w11 * (wr * table[data[e]!]! + wg * table[data[e + 1]!]! + wb * table[data[e + 2]!]!);
-        if (data[a]! >= clipLevel || data[a + 1]! >= clipLevel || data[a + 2]! >= clipLevel) clips++;
-        if (off) {
-          const o = (yi * width + xi) * off.channels;
-          sum -=
-            wr * offTable[off.data[o]!]! +
-            wg * offTable[off.data[o + 1]!]! +
-            wb * offTable[off.data[o + 2]!]!;
+      for (let j = 0; j < nv; j++) {
+        const fv = (j + 0.5) / nv;
+        for (let i = 0; i < nu; i++) {
+          const fu = (i + 0.5) / nu;
+          const x = x00 + fu * ax + fv * bx;
+          const y = y00 + fu * ay + fv * by;
+          const xi = x | 0;
+          const yi = y | 0;
+          const fx = x - xi;
+          const fy = y - yi;
+          const a = (yi * width + xi) * channels;
+          const b = a + channels;
+          const d = a + down;
+          const e = d + channels;
+          const w11 = fx * fy;
+          const w10 = fx - w11;
+          const w01 = fy - w11;
+          const w00 = 1 - fx - w01;
+          sum +=
+            wr *
+              (w00 * table[data[a]!]! +
+                w10 * table[data[b]!]! +
+                w01 * table[data[d]!]! +
+                w11 * table[data[e]!]!) +
+            wg *
+              (w00 * table[data[a + 1]!]! +
+                w10 * table[data[b + 1]!]! +
+                w01 * table[data[d + 1]!]! +
+                w11 * table[data[e + 1]!]!) +
+            wb *
+              (w00 * table[data[a + 2]!]! +
+                w10 * table[data[b + 2]!]! +
+                w01 * table[data[d + 2]!]! +
+                w11 * table[data[e + 2]!]!);
+          if (data[a]! >= clipLevel || data[a + 1]! >= clipLevel || data[a + 2]! >= clipLevel) clips++;
+          if (off) {
+            const o = (yi * width + xi) * off.channels;
+            sum -=
+              wr * offTable[off.data[o]!]! +
+              wg * offTable[off.data[o + 1]!]! +
+              wb * offTable[off.data[o + 2]!]!;
+          }
         }
       }
-      if (!inside) continue;
       light[index] = sum / count;
       clipped[index] = clips / count;
     }
+    below = above;
   }
   return { columns, rows, u0, du: spec.du, v0, dv: spec.dv, light, clipped, pixelsPerCell: pxWide * pxHigh };
+}
+
+function insidePhoto(x: number, y: number, width: number, height: number): boolean {
+  return x >= 1 && y >= 1 && x < width - 2 && y < height - 2;
+}
+
+interface CornerRow {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+}
+
+/** Where the corners of the grid's cells lie in the photo, one row of corners at a time. */
+function cornerRows(
+  view: BoardView,
+  lamp: LampView,
+  columns: number,
+  spec: GridSpec,
+): { row(r: number): CornerRow } {
+  const t = tangentToBoardMatrix(lamp);
+  const h = view.homography;
+  const m = new Float64Array(9);
+  for (let i = 0; i < 3; i++)
+    for (let j = 0; j < 3; j++)
+      m[i * 3 + j] = h[i * 3]! * t[j]! + h[i * 3 + 1]! * t[3 + j]! + h[i * 3 + 2]! * t[6 + j]!;
+  const { k1, cx, cy, scalePx } = view.radial;
+  return {
+    row(r) {
+      const x = new Float64Array(columns + 1);
+      const y = new Float64Array(columns + 1);
+      const v = spec.minV + r * spec.dv;
+      for (let c = 0; c <= columns; c++) {
+        const u = spec.minU + c * spec.du;
+        const w = m[6]! * u + m[7]! * v + m[8]!;
+        const dx = (m[0]! * u + m[1]! * v + m[2]!) / w - cx;
+        const dy = (m[3]! * u + m[4]! * v + m[5]!) / w - cy;
+        const s = 1 + (k1 * (dx * dx + dy * dy)) / (scalePx * scalePx);
+        x[c] = cx + dx * s;
+        y[c] = cy + dy * s;
+      }
+      return { x, y };
+    },
+  };
 }
 
 /** Which cells lie on print (with a margin): 1 where light must not be measured. */
