@@ -8,6 +8,12 @@ export interface Io {
   readonly progress: boolean;
 }
 
+// A reader that has seen enough (`| head`) closes the pipe: that is no fault of anybody.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code === 'EPIPE') process.exit(process.exitCode ?? 0);
+  throw error;
+});
+
 /** The process's own streams. */
 export const processIo: Io = {
   out: (text) => void process.stdout.write(text),

@@ -3,7 +3,8 @@ import { expandedUncertainty } from '../core/uncertainty/estimate.ts';
 import type { Job, JobLamp } from '../job/job.ts';
 import type { ReadShot, ShotResult } from '../job/result.ts';
 import * as format from './format.ts';
-import { mainPlace, markPlaceOf } from './picture/frame.ts';
+import { mainPlace } from './main-place.ts';
+import { markPlaceOf } from './picture/frame.ts';
 import { lampWord, sideWord, type Voice } from './words.ts';
 
 /** How this job's person is spoken to. */
@@ -38,6 +39,12 @@ export function sideNote(job: Job, shot: Pick<ShotResult, 'lamp'>): string | nul
 
 const U = expandedUncertainty;
 
+/** What the main figure is called: "Drop", "Edge" when it stands above the lamp's centre, or "Hot spot". */
+export function dropLabel(shot: ReadShot): string {
+  if (shot.dropPct === null) return 'Hot spot';
+  return format.roundWithU(shot.dropPct.value, U(shot.dropPct)).number < 0 ? 'Edge' : 'Drop';
+}
+
 /** Drop as read on the board, and the same on the tape; null when the beam gave none. */
 export function dropLine(shot: ReadShot): string | null {
   const reading = shot.dropPct ?? shot.hotSpot?.dropPct ?? null;
@@ -47,13 +54,11 @@ export function dropLine(shot: ReadShot): string | null {
 /** "The edge is 30 ± 12 mm below the centre mark." */
 export function tapeLine(shot: ReadShot, voice: Voice): string | null {
   const main = mainPlace(shot);
-  const reading = shot.dropPct ?? shot.hotSpot?.dropPct ?? null;
-  if (main === null || reading === null) return null;
-  const above = markPlaceOf(shot.view, main.dropPct, main.offsetPct).aboveMm;
-  const spread = (U(reading) * shot.view.distanceMm) / 100;
-  const what = main.kind === 'edge' ? 'The edge' : 'The hot spot';
+  if (main === null) return null;
+  const above = markPlaceOf(shot.view, main.drop.value, main.offsetPct).aboveMm;
+  const spread = (U(main.drop) * shot.view.distanceMm) / 100;
   const way = above < 0 ? 'below' : 'above';
-  return `${what} is ${format.onTapeWithU(above, spread, voice.units)} ${way} the centre mark.`;
+  return `The ${main.what} is ${format.onTapeWithU(above, spread, voice.units)} ${way} the centre mark.`;
 }
 
 /** Sideways place of the elbow, or of the hot spot where there is no elbow; null when neither was found. */
@@ -109,7 +114,7 @@ export const ONLY_IF_WANTED = 'Nothing has to be turned. To come nearer to the b
 /** "Bring the edge to 51 mm below the centre mark: 21 mm down from where it is." */
 export function targetLine(shot: ReadShot, voice: Voice): string | null {
   if (shot.target === null) return null;
-  const what = mainPlace(shot)?.kind === 'hot-spot' ? 'hot spot' : 'edge';
+  const what = mainPlace(shot)?.what ?? 'edge';
   const { aboveCentreMm, halfWidthMm, moveMm } = shot.target;
   const place = format.fromCentreMark(aboveCentreMm, voice.units);
   const half = format.onTape(halfWidthMm, voice.units);
@@ -123,7 +128,7 @@ export function targetLine(shot: ReadShot, voice: Voice): string | null {
     return `The best place for the ${what} would be ${place}${give}; it is ${format.onTape(moveMm, voice.units)} from there.`;
   return move === 'no further'
     ? `The ${what} is where it should be: ${place}${give}.`
-    : `Bring the ${what} to ${place}${give}: ${move} from where it is.`;
+    : `Bring the ${what} to ${place.startsWith('level') ? 'a line ' : ''}${place}${give}: ${move} from where it is.`;
 }
 
 /** "Bring the elbow to 7 mm left of the centre mark."; null when no scheme asks for it. */

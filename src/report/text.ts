@@ -7,6 +7,7 @@ import { AT_THE_SCREWS, cautionsFor, NO_CERTIFICATE, RENDERED } from './cautions
 import { acrossRoom, dropDegrees, share, tiltWithU } from './format.ts';
 import { pairLines } from './pair-words.ts';
 import {
+  dropLabel,
   dropLine,
   exposureLine,
   farLine,
@@ -66,7 +67,7 @@ function readLines(job: Job, shot: ReadShot): string[] {
   const drop = dropLine(shot);
   if (drop === null || reading === null) add('Drop', 'not found');
   else {
-    add(shot.dropPct === null ? 'Hot spot' : 'Drop', `${drop}  (${dropDegrees(reading.value)})`);
+    add(dropLabel(shot), `${drop}  (${dropDegrees(reading.value)})`);
     add('', tapeLine(shot, voice));
   }
   const side = offsetLine(shot);

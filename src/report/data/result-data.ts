@@ -5,7 +5,8 @@ import type { Job } from '../../job/job.ts';
 import type { JobResult, ReadShot, SchemeVerdict, ShotResult } from '../../job/result.ts';
 import { NO_CERTIFICATE } from '../cautions.ts';
 import { dropWithU, offsetWithU, tiltWithU } from '../format.ts';
-import { mainPlace, markPlaceOf } from '../picture/frame.ts';
+import { mainPlace } from '../main-place.ts';
+import { markPlaceOf } from '../picture/frame.ts';
 import { lampOf, lampTitle } from '../summary.ts';
 import { verdictDetail, verdictHeadline } from '../words.ts';
 import { type QuantityData, RESULT_VERSION, type ResultData, type ShotData } from './result-schema.ts';
@@ -124,13 +125,12 @@ function shotData(job: Job, shot: ShotResult): ShotData {
 
 function placeMm(shot: ReadShot): { above_centre: number; right_of_centre: number; U: number } | null {
   const main = mainPlace(shot);
-  const reading = shot.dropPct ?? shot.hotSpot?.dropPct ?? null;
-  if (main === null || reading === null) return null;
-  const place = markPlaceOf(shot.view, main.dropPct, main.offsetPct);
+  if (main === null) return null;
+  const place = markPlaceOf(shot.view, main.drop.value, main.offsetPct);
   return {
     above_centre: place.aboveMm,
     right_of_centre: place.rightMm,
-    U: (2 * standardUncertainty(reading) * shot.view.distanceMm) / 100,
+    U: (2 * standardUncertainty(main.drop) * shot.view.distanceMm) / 100,
   };
 }
 

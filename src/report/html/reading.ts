@@ -4,6 +4,7 @@ import type { ReadShot, ShotResult, UnreadShot } from '../../job/result.ts';
 import { AT_THE_SCREWS } from '../cautions.ts';
 import { acrossRoom, dropDegrees, limitNumber, tiltWithU } from '../format.ts';
 import {
+  dropLabel,
   dropLine,
   exposureLine,
   farLine,
@@ -57,7 +58,7 @@ function readBody(job: Job, shot: ReadShot): { readonly said: string; readonly m
       'From far',
       `${far}: what an inspection's instrument may see. A board ${acrossRoom(shot.view.distanceMm, voice.units)} away can't say more.`,
     );
-  const what = shot.dropPct === null ? 'Hot spot' : 'Drop';
+  const what = dropLabel(shot);
   const notes = [...shot.warnings, ...shot.beam.signs.map((s) => s.text)];
   const said = [
     drop === null

@@ -3,11 +3,12 @@ import type { PhotoPoint } from '../../core/frames.ts';
 import type { Job } from '../../job/job.ts';
 import type { ReadShot, ShotResult } from '../../job/result.ts';
 import { limitsOnBoard } from '../limits.ts';
-import { dropLine, lampTitle, offsetLine, voiceOf } from '../summary.ts';
+import { mainPlace } from '../main-place.ts';
+import { dropLabel, dropLine, lampTitle, offsetLine, voiceOf } from '../summary.ts';
 import { groupHeadline, verdictGroups } from '../verdict-groups.ts';
 import { drawDetail, tapeBlockWidth } from './detail.ts';
 import { escapeXml, INK, letters } from './draw.ts';
-import { mainPlace, markPlaceOf, PAGE_WIDTH, type Pane, photoOfTangent, tangentFromMark } from './frame.ts';
+import { markPlaceOf, PAGE_WIDTH, type Pane, photoOfTangent, tangentFromMark } from './frame.ts';
 import { drawLegend } from './legend.ts';
 import { type Lettering, n } from './lettering.ts';
 import { drawMarks, drawOverview } from './overview.ts';
@@ -157,7 +158,7 @@ function detailPane(
   const main = mainPlace(shot);
   if (main === null) return null;
   const limits = limitsOnBoard(job, shot).slice(0, 4);
-  const place = markPlaceOf(shot.view, main.dropPct, main.offsetPct);
+  const place = markPlaceOf(shot.view, main.drop.value, main.offsetPct);
   const heights = [
     0,
     place.aboveMm,
@@ -205,5 +206,5 @@ function altText(job: Job, shot: ShotResult): string {
   if (shot.state === 'unread') return `${title}: could not be read. ${shot.detail}`;
   const side = offsetLine(shot);
   const verdicts = verdictGroups(job, shot).map(groupHeadline).join('. ');
-  return `${title} on the board. Drop ${dropLine(shot) ?? 'not found'}${side === null ? '' : `, ${side.what} ${side.text}`}. ${verdicts}`;
+  return `${title} on the board. ${dropLabel(shot)} ${dropLine(shot) ?? 'not found'}${side === null ? '' : `, ${side.what} ${side.text}`}. ${verdicts}`;
 }

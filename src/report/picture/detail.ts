@@ -3,8 +3,9 @@ import { expandedUncertainty } from '../../core/uncertainty/estimate.ts';
 import type { ReadShot } from '../../job/result.ts';
 import { onTape, type Units } from '../format.ts';
 import type { LimitOnBoard } from '../limits.ts';
+import type { MainPlace } from '../main-place.ts';
 import { arrowHead, cased, diamond, INK, type PagePoint, shape } from './draw.ts';
-import { type MainPlace, markPlaceOf, onPane, type Pane, photoOfTangent, tangentFromMark } from './frame.ts';
+import { markPlaceOf, onPane, type Pane, photoOfTangent, tangentFromMark } from './frame.ts';
 import { type Lettering, n } from './lettering.ts';
 import { drawNotes, type Note } from './notes.ts';
 import { drawBracket, drawTape, type Ends, inside, TAPE } from './tape.ts';
@@ -24,6 +25,12 @@ function gapOf(kind: MainPlace['kind']): number {
   return kind === 'edge' ? 0 : HOT_SPOT_GAP;
 }
 
+const TAPE_WORD: Readonly<Record<MainPlace['kind'], string>> = {
+  edge: 'edge',
+  'hot-spot': 'hot spot',
+  'zone-top': 'zone top',
+};
+
 export interface TapeSpec {
   readonly shot: ReadShot;
   readonly main: MainPlace;
@@ -36,7 +43,7 @@ export interface TapeSpec {
 /** The enlarged piece: the edge itself, and beside it a drawn tape whose nought is the lamp's centre. */
 export function drawDetail(lettering: Lettering, pane: Pane, spec: TapeSpec): string {
   const { shot, main, limits, units, side } = spec;
-  const column = markPlaceOf(shot.view, main.dropPct, main.offsetPct).rightMm;
+  const column = markPlaceOf(shot.view, main.drop.value, main.offsetPct).rightMm;
   /** Page place of a board height on the tape's measuring edge. */
   const at = (aboveMm: number): PagePoint => {
     const p = onPane(pane, photoOfTangent(shot, tangentFromMark(shot.view, column, aboveMm)));
@@ -62,7 +69,7 @@ export function drawDetail(lettering: Lettering, pane: Pane, spec: TapeSpec): st
     );
   }
   if (shot.beam.found === 'cut-off') out += drawEdge(pane, shot);
-  const mainMm = markPlaceOf(shot.view, main.dropPct, main.offsetPct).aboveMm;
+  const mainMm = markPlaceOf(shot.view, main.drop.value, main.offsetPct).aboveMm;
   if (main.kind === 'hot-spot') {
     const tape = at(mainMm);
     const p = { px: tape.px - side * HOT_SPOT_GAP, py: tape.py };
@@ -93,7 +100,7 @@ export function drawDetail(lettering: Lettering, pane: Pane, spec: TapeSpec): st
     { aboveMm: 0, text: "0: lamp's centre", fill: INK.paper, bold: false },
     {
       aboveMm: mainMm,
-      text: `${main.kind === 'edge' ? 'edge' : 'hot spot'} ${onTape(mainMm, units)}`,
+      text: `${TAPE_WORD[main.kind]} ${onTape(mainMm, units)}`,
       fill: main.kind === 'edge' ? INK.edge : INK.hotSpot,
       bold: true,
     },
@@ -208,9 +215,7 @@ function drawSpread(
   mainMm: number,
   side: 1 | -1,
 ): string {
-  const reading = main.kind === 'edge' ? shot.dropPct : shot.hotSpot?.dropPct;
-  if (reading === null || reading === undefined) return '';
-  const U = (expandedUncertainty(reading) * shot.view.distanceMm) / 100;
+  const U = (expandedUncertainty(main.drop) * shot.view.distanceMm) / 100;
   const a = at(mainMm + U);
   const b = at(mainMm - U);
   const ink = main.kind === 'edge' ? INK.edge : INK.hotSpot;

@@ -3,7 +3,6 @@ import type { BoardPoint, PhotoPoint, Tangent } from '../../core/frames.ts';
 import { photoPointOf } from '../../core/geometry/board-projection.ts';
 import { boardPointAt, tangentOf } from '../../core/geometry/lamp-tangents.ts';
 import type { LampView } from '../../core/lamp-view.ts';
-import type { ReadShot } from '../../job/result.ts';
 import type { PagePoint } from './draw.ts';
 
 /** Width of every finished picture, page units. */
@@ -68,24 +67,4 @@ export function markPlaceOf(
 ): { readonly rightMm: number; readonly aboveMm: number } {
   const p = boardPointAt(view, { u: offsetPct / 100, v: -dropPct / 100 });
   return { rightMm: p.X - view.axisFoot.X, aboveMm: p.Y - view.axisFoot.Y };
-}
-
-/** The place on the beam that the tape measures: the flat edge where it was read, or the hot spot. */
-export interface MainPlace {
-  readonly kind: 'edge' | 'hot-spot';
-  readonly dropPct: number;
-  readonly offsetPct: number;
-}
-
-/** The main place of a reading; null when it has neither edge nor hot spot. */
-export function mainPlace(shot: ReadShot): MainPlace | null {
-  if (shot.beam.found === 'cut-off' && shot.dropPct !== null)
-    return { kind: 'edge', dropPct: shot.dropPct.value, offsetPct: shot.beam.dropAtOffsetPct };
-  if (shot.hotSpot !== null)
-    return {
-      kind: 'hot-spot',
-      dropPct: shot.hotSpot.dropPct.value,
-      offsetPct: shot.hotSpot.offsetPct.value,
-    };
-  return null;
 }

@@ -2,6 +2,7 @@ import type { Verdict } from '../../core/rules/verdict.ts';
 import type { Job } from '../../job/job.ts';
 import type { ReadShot, UnreadShot } from '../../job/result.ts';
 import {
+  dropLabel,
   dropLine,
   farLine,
   lampTitle,
@@ -81,7 +82,7 @@ function readRows(lettering: Lettering, job: Job, shot: ReadShot): Row[] {
   const isEdge = shot.dropPct !== null;
   if (drop !== null)
     rows.push(
-      row(`${isEdge ? 'Drop' : 'Hot spot'} ${drop}`, {
+      row(`${dropLabel(shot)} ${drop}`, {
         size: 76,
         bold: true,
         fill: isEdge ? INK.edge : INK.hotSpot,

@@ -51,7 +51,7 @@ export function n(value: number): string {
 /** Keeps a number with its unit and a ± between its figures: such spaces become unbreakable ones. */
 export function holdFigures(text: string): string {
   return text
-    .replace(/(\d) (?=(%|mm|cm|in|ft|m|s|turns?)(?![a-z]))/g, '$1\u00a0')
+    .replace(/(\d) (?=(\d+\/\d|%|mm|cm|in|ft|m|s|turns?)(?![a-z]))/g, '$1\u00a0')
     .replace(/ ± /g, '\u00a0±\u00a0');
 }
 

@@ -26,7 +26,8 @@ export function drawOverview(lettering: Lettering, pane: Pane, shot: ReadShot, v
   out += tag(
     lettering,
     'centre mark',
-    { px: foot.px + away * 36, py: foot.py - 26 },
+    // An edge above the lamp's centre would run through the label there.
+    { px: foot.px + away * 36, py: foot.py + (edgeIsAbove(shot) ? 56 : -26) },
     { ...label, size: SMALL, anchor: away > 0 ? 'start' : 'end', weight: 'regular' },
   );
 
@@ -54,7 +55,7 @@ export function drawOverview(lettering: Lettering, pane: Pane, shot: ReadShot, v
       out += tag(
         lettering,
         'elbow',
-        { px: p.px + side * 30, py: p.py + 66 },
+        { px: p.px + side * 30, py: p.py + (edgeIsAbove(shot) ? -40 : 66) },
         { ...label, fill: INK.paper, anchor: side > 0 ? 'start' : 'end' },
       );
     }
@@ -83,6 +84,10 @@ export function drawOverview(lettering: Lettering, pane: Pane, shot: ReadShot, v
     );
   }
   return out;
+}
+
+function edgeIsAbove(shot: ReadShot): boolean {
+  return shot.dropPct !== null && shot.dropPct.value < 0.1;
 }
 
 function elbowU(shot: ReadShot): number {
