@@ -52,7 +52,7 @@ describe('a rendered photo with printed sheets', () => {
   test('drop, elbow and hot spot come out within U of the truth, the drop within 0.05 % with true inputs', () => {
     const shot = plain;
     const truth = lit.truth.onBoard;
-    const dropError = shot.dropPct!.value - truth.dropPct;
+    const dropError = shot.dropPct!.value - truth.dropPct!;
     expect(Math.abs(dropError)).toBeLessThan(0.05);
     expect(Math.abs(dropError)).toBeLessThan(expandedUncertainty(shot.dropPct!));
     expect(Math.abs(shot.offsetPct!.value - truth.elbow!.offsetPct)).toBeLessThan(
@@ -101,7 +101,7 @@ describe('a rendered photo with printed sheets', () => {
     };
     const result = await readJob(jobFromFile(file), { decode: decodeFrom({ 'one.jpg': lit.photo }) });
     const shot = asRead(result.shots[0]!);
-    expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct)).toBeLessThan(0.08);
+    expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct!)).toBeLessThan(0.08);
     expect(shot.registration.points.some((p) => p.name.startsWith('sheet 5'))).toBe(true);
   });
 });
@@ -123,7 +123,7 @@ describe('tape crosses', () => {
 
   test('five tapped crosses give the drop within U of the truth', async () => {
     const shot = asRead(await readOne(file(), { 'one.jpg': crosses.photo }));
-    expect(Math.abs(shot.dropPct!.value - crosses.truth.onBoard.dropPct)).toBeLessThan(0.08);
+    expect(Math.abs(shot.dropPct!.value - crosses.truth.onBoard.dropPct!)).toBeLessThan(0.08);
     expect(shot.registration.rmsMm).toBeLessThan(2);
   });
 
@@ -166,7 +166,7 @@ describe('brackets, marks shots and what goes wrong', () => {
     const file = jobFor();
     file.shots![0]!.marksShot = 'marks.jpg';
     const shot = asRead(await readOne(file, { 'one.jpg': lit.photo, 'marks.jpg': dark.photo }));
-    expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct)).toBeLessThan(0.06);
+    expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct!)).toBeLessThan(0.06);
     expect(shot.warnings).toEqual([]);
   });
 
@@ -176,7 +176,7 @@ describe('brackets, marks shots and what goes wrong', () => {
     file.shots![0]!.marksShot = 'marks.jpg';
     const shot = asRead(await readOne(file, { 'one.jpg': lit.photo, 'marks.jpg': knocked.photo }));
     expect(shot.warnings.join(' ')).toMatch(/camera moved by \d+\.\d px/);
-    expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct)).toBeLessThan(0.05);
+    expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct!)).toBeLessThan(0.05);
   });
 
   test('a lamps-off photo takes 25 lx of room light out: the drop moves nearer to the truth by over 0.03 %', async () => {
@@ -188,7 +188,7 @@ describe('brackets, marks shots and what goes wrong', () => {
     const without = asRead(await readOne(file, { 'one.jpg': bright.photo }));
     file.shots![0]!.lampsOff = 'off.jpg';
     const subtracted = asRead(await readOne(file, { 'one.jpg': bright.photo, 'off.jpg': off.photo }));
-    const truth = bright.truth.onBoard.dropPct;
+    const truth = bright.truth.onBoard.dropPct!;
     expect(subtracted.warnings).toEqual([]);
     expect(Math.abs(subtracted.dropPct!.value - truth)).toBeLessThan(
       Math.abs(without.dropPct!.value - truth) - 0.03,
