@@ -129,10 +129,12 @@ function drivingBeam(spec: BeamSpec): Beam {
 }
 
 /** The passing beam before its edge is centred: intensity for a given width of the edge. */
-function passingBeam(spec: BeamSpec, cutOff: CutOffShape, scale: number): (u: number, v: number) => number {
-  const profile = centredProfile(EDGE_PROFILES[spec.family]);
-  const parts = subBeams(spec);
+function passingBeam(given: BeamSpec, cutOff: CutOffShape, scale: number): (u: number, v: number) => number {
+  const profile = centredProfile(EDGE_PROFILES[given.family]);
+  const parts = subBeams(given);
   const sign = cutOff.riseSide === 'left' ? -1 : 1;
+  // A flat beam has no side to lean to.
+  const spec = cutOff.riseSide === 'none' ? { ...given, hotSpot: { ...given.hotSpot, asideDeg: 0 } } : given;
   return (u, v) => {
     const bright = spec.peakCd * brightLevel(spec, sign * u, v);
     const stray = spec.peakCd * strayLevel(spec, sign * u, v);

@@ -106,46 +106,69 @@ export function develop(
   const read2 = scene.sensor.readNoise ** 2;
   const local = scene.tone.curve === 'local' ? localGains(glare, used.perCdM2, scene.tone.strength) : null;
   let state = random.bits() | 1;
-  const rows = light.colour.map(() => new Float64Array(columns));
+  const colour = new Float64Array(columns);
   const stray = new Float64Array(glare.columns);
-  const lift = new Float64Array(glare.columns);
+  const lift = new Float64Array(glare.columns).fill(1);
+  const lum = new Float64Array(width);
+  const gain = new Float64Array(width).fill(1);
+  const node = stretch(width, 1 / step, 0, columns);
+  const block = stretch(width, 1 / glare.block, 0.5 / glare.block - 0.5, glare.columns);
+  const shade = Float64Array.from({ length: width }, (_, x) => 1 - vignetteAt(scene, x, (height - 1) / 2));
   for (let y = 0; y < height; y++) {
-    const j = Math.min(light.nodes.rows - 2, Math.floor(y / step));
-    const tj = y / step - j;
-    light.colour.forEach((field, c) => {
-      const row = rows[c]!;
-      const a = j * columns;
-      for (let i = 0; i < columns; i++) row[i] = field[a + i]! * (1 - tj) + field[a + columns + i]! * tj;
-    });
     coarseRow(glare.light, glare, y, stray);
     if (local) coarseRow(local, glare, y, lift);
+    const rowShade = vignetteAt(scene, (width - 1) / 2, y);
     for (let x = 0; x < width; x++) {
-      const i = (x / step) | 0;
-      const t = x / step - i;
-      const g = Math.max(0, Math.min(glare.columns - 1.001, (x + 0.5) / glare.block - 0.5));
-      const gi = g | 0;
-      const gt = g - gi;
-      const add = stray[gi]! + gt * (stray[gi + 1]! - stray[gi]!);
-      const lum =
-        (glare.kept * light.luminance[y * width + x]! + add) * vignetteAt(scene, x, y) * used.perCdM2;
-      const gain = local ? lift[gi]! + gt * (lift[gi + 1]! - lift[gi]!) : 1;
-      for (let c = 0; c < 3; c++) {
-        const row = rows[c]!;
-        const value = lum * (row[i]! + t * (row[i + 1]! - row[i]!)) * gains[c]!;
-        const e = electrons[c]!;
+      const i = block.index[x]!;
+      const t = block.part[x]!;
+      const add = stray[i]! + t * (stray[i + 1]! - stray[i]!);
+      const sharp = glare.kept * light.luminance[y * width + x]!;
+      lum[x] = (sharp + add) * (rowShade - shade[x]!) * used.perCdM2;
+      if (local) gain[x] = lift[i]! + t * (lift[i + 1]! - lift[i]!);
+    }
+    const j = Math.min(light.nodes.rows - 2, Math.floor(y / step));
+    const tj = y / step - j;
+    for (let c = 0; c < 3; c++) {
+      const field = light.colour[c]!;
+      const a = j * columns;
+      for (let i = 0; i < columns; i++) {
+        colour[i] = (field[a + i]! * (1 - tj) + field[a + columns + i]! * tj) * gains[c]!;
+      }
+      const e = electrons[c]!;
+      const perElectron = 1 / e;
+      const most = full[c]!;
+      let at = y * width * 3 + c;
+      for (let x = 0; x < width; x++, at += 3) {
+        const i = node.index[x]!;
+        const value = lum[x]! * (colour[i]! + node.part[x]! * (colour[i + 1]! - colour[i]!));
         state ^= state << 13;
         state ^= state >>> 17;
         state ^= state << 5;
-        let seen = value + (noise[state & 65535]! * Math.sqrt(value * e + read2)) / e;
-        if (seen > full[c]!) seen = full[c]!;
-        seen *= gain;
-        out[(y * width + x) * 3 + c] =
-          seen <= 0 ? table[0]! : seen >= 1 ? 255 : table[(seen * 65535 + 0.5) | 0]!;
+        const noisy = value + noise[state & 65535]! * Math.sqrt(value * e + read2) * perElectron;
+        const seen = (noisy > most ? most : noisy) * gain[x]!;
+        out[at] = seen <= 0 ? 0 : seen >= 1 ? 255 : table[(seen * 65535 + 0.5) | 0]!;
       }
     }
   }
   if (scene.sensor.denoise > 0) denoise(out, width, height, scene.sensor.denoise);
   return out;
+}
+
+/** For each pixel of a row: which coarse column lies to its left, and how far on it is. */
+function stretch(
+  width: number,
+  scale: number,
+  start: number,
+  columns: number,
+): { readonly index: Int32Array; readonly part: Float64Array } {
+  const index = new Int32Array(width);
+  const part = new Float64Array(width);
+  for (let x = 0; x < width; x++) {
+    const place = Math.max(0, Math.min(columns - 1.001, x * scale + start));
+    index[x] = Math.floor(place);
+    part[x] = place - Math.floor(place);
+  }
+  return { index, part };
 }
 
 /** Values of a coarse field (block centres) at photo row y, still per block along x. */
@@ -167,27 +190,23 @@ function localGains(glare: Glare, perCdM2: number, strength: number): Float32Arr
   return logs.map((log) => Math.exp(-0.55 * strength * Math.min(0, log - Math.log(0.5))));
 }
 
-/** Averages a pixel with those neighbours that differ by less than a few levels, as cameras do. */
+/** Averages a pixel with those of its four neighbours that differ by less than a few levels, as cameras do. */
 function denoise(levels: Uint8Array, width: number, height: number, strength: number): void {
   const source = levels.slice();
-  const near = 4 + 8 * strength;
-  const share = 0.8 * strength;
+  const near = Math.round(4 + 8 * strength);
   const stride = width * 3;
-  for (let y = 1; y < height - 1; y++) {
-    for (let k = y * stride + 3; k < (y + 1) * stride - 3; k++) {
-      const here = source[k]!;
-      let sum = 0;
-      let count = 0;
-      for (let b = -stride; b <= stride; b += stride) {
-        for (let a = -3; a <= 3; a += 3) {
-          const value = source[k + a + b]!;
-          if (Math.abs(value - here) <= near) {
-            sum += value;
-            count++;
-          }
-        }
-      }
-      levels[k] = Math.round(here + share * (sum / count - here));
-    }
+  const [up, left, right, down] = [-stride, -3, 3, stride] as const;
+  for (let k = stride; k < (height - 1) * stride; k++) {
+    const here = source[k]!;
+    // The sum of the differences that are small: the mean of a pixel and its like lies a share of it away.
+    let d = source[k + up]! - here;
+    let sum = d <= near && d >= -near ? d : 0;
+    d = source[k + left]! - here;
+    if (d <= near && d >= -near) sum += d;
+    d = source[k + right]! - here;
+    if (d <= near && d >= -near) sum += d;
+    d = source[k + down]! - here;
+    if (d <= near && d >= -near) sum += d;
+    levels[k] = (here + 0.2 * strength * sum + 0.5) | 0;
   }
 }

@@ -5,8 +5,18 @@ export { type EdgeFamily, HELD_BACK_FAMILY, TUNING_FAMILIES } from './edge-profi
 export { encodePhoto, type PhotoEncoding, type PhotoExif } from './encode-photo.ts';
 export { FILLINGS, type Filling, type Opening } from './filling.ts';
 export type { Aim, LampSpec } from './lamp.ts';
+export { type Lm63, readLm63, writeLm63 } from './lm63.ts';
+export { lm63Beam } from './lm63-beam.ts';
 export { penCross, tapeCross } from './prints.ts';
 export { Random } from './random.ts';
+export {
+  cornerCrosses,
+  DEFAULT_RANGES,
+  exifOf,
+  randomScene,
+  type SceneLabel,
+  type SceneRanges,
+} from './random-scene.ts';
 export {
   boardToPhoto,
   type PhotoRaster,

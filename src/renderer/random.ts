@@ -9,7 +9,11 @@ export class Random {
 
   /** @param seed any integer; only its low 32 bits count. */
   constructor(seed: number) {
-    this.#generator = prand.xoroshiro128plus(seed | 0);
+    // Neighbouring seeds start with nearly the same state, and so with the same numbers: mix, then let it run in.
+    let mixed = Math.imul((seed | 0) ^ ((seed | 0) >>> 16), 0x85ebca6b);
+    mixed = Math.imul(mixed ^ (mixed >>> 13), 0xc2b2ae35);
+    this.#generator = prand.xoroshiro128plus(mixed ^ (mixed >>> 16));
+    for (let i = 0; i < 20; i++) this.#generator.unsafeNext();
   }
 
   /** 32 random bits as a signed integer. */

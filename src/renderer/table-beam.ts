@@ -15,19 +15,14 @@ export interface IntensityTable {
 }
 
 /**
- * Intensity in every direction from a table: cubic splines through log intensity in both directions. Zeros count as
- * `floor`, since a logarithm must exist. Directions beyond the table take its border value.
- * @returns a function of tangents (u, v).
+ * Intensity between the nodes of a table: cubic splines through log intensity in both directions, drawn once on a grid
+ * five times finer than its closest nodes. Zeros count as `floor`, since a logarithm must exist. Beyond the table its
+ * border value holds.
+ * @returns a function of the table's own two angles, deg.
  */
-export function smoothTable(table: IntensityTable, floor: number): (u: number, v: number) => number {
-  const uFine = 0.08;
-  const vFine = 0.04;
-  const [uLow, uHigh] = [table.uDeg[0] as number, table.uDeg.at(-1) as number];
-  const [vLow, vHigh] = [table.vDeg[0] as number, table.vDeg.at(-1) as number];
-  const columns = Math.max(2, Math.ceil((uHigh - uLow) / uFine) + 1);
-  const rows = Math.max(2, Math.ceil((vHigh - vLow) / vFine) + 1);
-  const du = (uHigh - uLow) / (columns - 1);
-  const dv = (vHigh - vLow) / (rows - 1);
+export function smoothTable(table: IntensityTable, floor: number): (uDeg: number, vDeg: number) => number {
+  const [uLow, columns, du] = fineSteps(table.uDeg);
+  const [vLow, rows, dv] = fineSteps(table.vDeg);
   const logs = new Float64Array(columns * rows);
   const along = table.values.map((row) => {
     const line = new Spline(
@@ -44,7 +39,19 @@ export function smoothTable(table: IntensityTable, floor: number): (u: number, v
     for (let j = 0; j < rows; j++) logs[j * columns + i] = line.at(vLow + j * dv);
   }
   const grid = new LogGrid({ u0: uLow, du, v0: vLow, dv }, columns, rows, logs);
-  return (u, v) => Math.exp(grid.logAt(Math.atan(u) / DEG, Math.atan(v) / DEG));
+  return (u, v) => Math.exp(grid.logAt(u, v));
+}
+
+/** First place, number of nodes and step of a regular grid over rising places; at most 2000 nodes. */
+function fineSteps(places: readonly number[]): readonly [number, number, number] {
+  const low = places[0] as number;
+  const reach = (places.at(-1) as number) - low;
+  const closest = places.reduce(
+    (least, place, i) => (i === 0 ? least : Math.min(least, place - (places[i - 1] as number))),
+    reach,
+  );
+  const count = Math.max(2, Math.min(2000, Math.ceil((5 * reach) / closest) + 1));
+  return [low, count, reach / (count - 1)];
 }
 
 /** Node places: fine in the middle, coarse outside. */
@@ -74,5 +81,6 @@ export function tabulate(
   const values = vDeg.map((v) =>
     uDeg.map((u) => raw(Math.tan(u * DEG), Math.tan(v * DEG)) * Math.exp(random.normal(0, 0.0025))),
   );
-  return smoothTable({ uDeg, vDeg, values }, 1e-6);
+  const at = smoothTable({ uDeg, vDeg, values }, 1e-6);
+  return (u, v) => at(Math.atan(u) / DEG, Math.atan(v) / DEG);
 }

@@ -42,10 +42,12 @@ export function beamTruth(
   board: BoardPlace,
 ): { readonly onBoard: BeamTruth; readonly far: BeamTruth } {
   const near: Look = { edge: boardLight(lamp, board), broad: boardLight(lamp, board, 1.2) };
-  return {
-    onBoard: truthOf(lamp, near),
-    far: truthOf(lamp, { edge: lamp.intensity, broad: lamp.intensity }),
-  };
+  return { onBoard: truthOf(lamp, near), far: farTruth(lamp) };
+}
+
+/** What an instrument far away would see. */
+export function farTruth(lamp: Lamp): BeamTruth {
+  return truthOf(lamp, { edge: lamp.intensity, broad: lamp.intensity });
 }
 
 /**
