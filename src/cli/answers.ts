@@ -31,6 +31,13 @@ export const ANSWERS = {
     notes: z.array(z.string()),
     text: z.string(),
   }),
+  turned: z.strictObject({
+    learnt: z.array(z.string()).describe('what one turn of each screw does'),
+    kind: z.enum(['turn', 'try', 'tilt', 'leave', 'refused']),
+    steps: z.array(z.string()),
+    expect: z.string().nullable(),
+    notes: z.array(z.string()),
+  }),
   schemes: z.strictObject({
     schemes: z.array(
       z.strictObject({

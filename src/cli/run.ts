@@ -146,6 +146,21 @@ export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
     .action(action(() => import('./commands/called.ts')));
 
   program
+    .command('turned')
+    .summary('learn the screws from a trial turn')
+    .description(
+      'After a trial turn and another photo of the lamp: what the screw does, and what to turn next.',
+    )
+    .argument('<job>', 'the job file, with a shot before and a shot after the turn')
+    .option('--lamp <id>', 'which lamp of the job')
+    .option(
+      '--trial <trial...>',
+      'e.g. "up-down screw; 1 clockwise; left-dip; left-dip-2"; one for each screw tried',
+    )
+    .option(...json)
+    .action(action(() => import('./commands/turned.ts')));
+
+  program
     .command('practice')
     .summary('draw a practice photo with its job')
     .description('Draw a photo of a beam by program, with the job to read it and, apart, the true answer.')

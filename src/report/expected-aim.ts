@@ -42,7 +42,13 @@ export function expectedAim(job: Job, lamp: JobLamp): ExpectedAim {
   });
   const onBoard =
     aim.kind === 'shared'
-      ? boardAim({ target: aim, place: aim.place, band: aim.dropBand, farShiftPct, uDropPct })
+      ? boardAim({
+          target: aim,
+          place: aim.place,
+          band: aim.dropBand,
+          farShiftPct: aim.farShiftPct,
+          uDropPct,
+        })
       : null;
   return { view: at, aim, onBoard };
 }

@@ -1,7 +1,9 @@
 /** Where a scheme's figures lie on this board for this lamp: what the tape and the text show. */
-import type { SchemeRow } from '../core/rules/scheme.ts';
+import type { Feature, SchemeRow } from '../core/rules/scheme.ts';
+import { VOR_OFFSET_PCT } from '../core/rules/top-edge.ts';
 import type { Job } from '../job/job.ts';
 import type { ReadShot } from '../job/result.ts';
+import { type MainPlace, mainPlace } from './main-place.ts';
 import { markPlaceOf } from './picture/frame.ts';
 import { verdictGroups } from './verdict-groups.ts';
 
@@ -34,17 +36,30 @@ export function boardBand(
     const off = Math.abs(row.place.distanceMm - shot.view.distanceMm) / row.place.distanceMm;
     return off <= SAME_DISTANCE ? { minPct, maxPct } : null;
   }
+  // A main beam fills its lamp evenly, so its hot spot stands on the board where it stands far away.
+  const evenly = row.feature === 'hot-spot-centre' && row.lamp === 'driving';
+  const shift = evenly ? { min: 0, max: 0 } : shot.farShiftPct;
   return {
-    minPct: minPct === null ? null : minPct - shot.farShiftPct.min,
-    maxPct: maxPct === null ? null : maxPct - shot.farShiftPct.max,
+    minPct: minPct === null ? null : minPct - shift.min,
+    maxPct: maxPct === null ? null : maxPct - shift.max,
   };
+}
+
+/** Which features a limit may speak of to be drawn where the tape hangs. */
+function speaksOf(main: MainPlace, feature: Feature): boolean {
+  if (main.kind === 'hot-spot') return feature === 'hot-spot-centre';
+  if (main.kind === 'zone-top') return feature === 'bright-zone-top-left';
+  if (main.offsetPct === VOR_OFFSET_PCT) return feature === 'flat-part-2.0R';
+  return feature === 'flat-part' || feature === 'elbow' || feature === 'whole-top-edge';
 }
 
 /** The limits of every scheme that could be judged on this shot; where a scheme asks several things, all must hold. */
 export function limitsOnBoard(job: Job, shot: ReadShot): readonly LimitOnBoard[] {
+  const main = mainPlace(shot);
+  if (main === null) return [];
   return verdictGroups(job, shot).flatMap((group) => {
     const bands = group.parts.flatMap(({ verdict, row }) => {
-      if (row === null || verdict.kind === 'no-verdict') return [];
+      if (row === null || verdict.kind === 'no-verdict' || !speaksOf(main, row.feature)) return [];
       const band = boardBand(row, shot);
       return band === null ? [] : [band];
     });

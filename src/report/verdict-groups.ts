@@ -94,6 +94,6 @@ function featureWord(feature: Feature, words: Dialect): string {
     elbow: 'Elbow',
     'hot-spot-centre': 'Middle of the hot spot',
     'bright-zone-top-left': 'Top and left side of the bright zone',
-    'rise-against-zone': `Edge on the side away from the ${riseWord(words)}`,
+    'rise-against-zone': `Edge straight ahead, below the ${riseWord(words)}`,
   }[feature];
 }
