@@ -17,7 +17,7 @@ export const RENDERED =
   'DEMONSTRATION: these photographs were drawn by a program. No real lamp was measured.';
 
 /** Before the lamps are lit. */
-export const BEFORE_LIGHT: readonly string[] = [
+const BEFORE_LIGHT: readonly string[] = [
   'Chock the downhill side of the wheels on both axles, brake on, in gear.',
   'On a slope, nobody stands between vehicle and wall until that is checked.',
   "Don't stare into a lamp.",

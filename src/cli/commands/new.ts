@@ -1,6 +1,7 @@
 import { mkdir } from 'node:fs/promises';
 import path from 'node:path';
 import { z } from 'zod';
+import { InputError } from '../../core/errors.ts';
 import {
   COUNTRIES,
   type Country,
@@ -9,8 +10,9 @@ import {
   type NewJobAnswers,
   newJob,
 } from '../../job/new-job.ts';
+import { lengthMm } from '../../job/quantity.ts';
 import { saveJob } from '../../job/save-job.ts';
-import { BEFORE_LIGHT } from '../../report/cautions.ts';
+import { cautionsFor } from '../../report/cautions.ts';
 import { wrapColumns } from '../../report/terminal.ts';
 import type { Answer } from '../answers.ts';
 import { checked } from '../args.ts';
@@ -82,9 +84,14 @@ export async function command(
     printJson(io, answer);
     return EXIT.ok;
   }
+  const cautions = cautionsFor({
+    words: job.words ?? 'gb',
+    motorcycle: job.vehicle.kind === 'motorcycle',
+    adjusting: false,
+  });
   print(io, `${file}: written. Next:`);
   for (const n of notes) print(io, ...wrapColumns(n, 80, '  - ', '    '));
-  print(io, '', ...BEFORE_LIGHT.flatMap((c) => wrapColumns(c, 80, '  ! ', '    ')));
+  print(io, '', ...cautions.flatMap((c) => wrapColumns(c, 80, '  ! ', '    ')));
   return EXIT.ok;
 }
 
@@ -107,13 +114,13 @@ async function askMissing(o: Options): Promise<Options> {
     if (o.lamps === undefined)
       answers.lamps = await ask(`2. Which lamps? ${SET_NAMES.join(', ')}`, oneOf(SET_NAMES));
     if (o.height === undefined && o.mark === undefined)
-      answers.height = await ask("3. How high are the lamps' centres over the floor? E.g. 65 cm", anything);
+      answers.height = await ask("3. How high are the lamps' centres over the floor? E.g. 65 cm", aLength);
     if (o.distance === undefined)
-      answers.distance = await ask('4. How far is the board from the lamps? E.g. 5 m', anything);
+      answers.distance = await ask('4. How far is the board from the lamps? E.g. 5 m', aLength);
     if (o.lit === undefined)
       answers.lit = await ask(
         '5. How large is the lit part of a lamp? E.g. 170 mm, or 60 mm x 180 mm; empty: not measured',
-        (t) => ({ ok: t.trim() }),
+        aSize,
       );
     if (o.lens === undefined)
       answers.lens = await ask(`6. What does the lens say? ${MARKINGS.join(', ')}`, oneOf(MARKINGS));
@@ -123,8 +130,24 @@ async function askMissing(o: Options): Promise<Options> {
   }
 }
 
-function anything(text: string): { ok: string } | { retry: string } {
-  return text.trim() === '' ? { retry: 'A length with its unit, please.' } : { ok: text.trim() };
+/** A length that can be understood, kept as typed: better asked again now than refused after the last question. */
+function aLength(text: string): { ok: string } | { retry: string } {
+  try {
+    lengthMm(text, 'this');
+    return { ok: text.trim() };
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    return { retry: `Not understood: expected ${error.expected}.` };
+  }
+}
+
+function aSize(text: string): { ok: string } | { retry: string } {
+  if (text.trim() === '') return { ok: '' };
+  const wrong = text
+    .split(/\s*[x×]\s*/i)
+    .map(aLength)
+    .find((part) => 'retry' in part);
+  return wrong ?? { ok: text.trim() };
 }
 
 function oneOf<T extends string>(known: readonly T[]): (text: string) => { ok: T } | { retry: string } {
