@@ -131,6 +131,14 @@ export function targetLine(shot: ReadShot, voice: Voice): string | null {
     : `Bring the ${what} to ${place.startsWith('level') ? 'a line ' : ''}${place}${give}: ${move} from where it is.`;
 }
 
+/** How the aim was chosen, or why there is none; null when no scheme was chosen. */
+export function aimLine(shot: ReadShot): string | null {
+  if (shot.aim == null) return null;
+  const { why } = shot.aim;
+  if (shot.aim.kind === 'shared') return `Why there: ${why.charAt(0).toLowerCase()}${why.slice(1)}`;
+  return `No line to bring it to: ${why}`;
+}
+
 /** "Bring the elbow to 7 mm left of the centre mark."; null when no scheme asks for it. */
 export function sidewaysTargetLine(shot: ReadShot, voice: Voice): string | null {
   if (shot.target?.rightOfCentreMm == null || shot.offsetPct === null) return null;

@@ -7,6 +7,7 @@ import { AT_THE_SCREWS, cautionsFor, NO_CERTIFICATE, RENDERED } from './cautions
 import { acrossRoom, dropDegrees, share, tiltWithU } from './format.ts';
 import { pairLines } from './pair-words.ts';
 import {
+  aimLine,
   dropLabel,
   dropLine,
   exposureLine,
@@ -115,6 +116,8 @@ function actionLines(job: Job, shot: ReadShot): string[] {
   if (target !== null) lines.push(...field('Tape', target));
   const sideways = sidewaysTargetLine(shot, voice);
   if (sideways !== null) lines.push(...field('', sideways));
+  const why = aimLine(shot);
+  if (why !== null) lines.push(...field(target === null ? 'Tape' : '', sentence(why)));
   if (shot.turns !== null) {
     const words = turnWords(shot.turns);
     if (mayStay(shot) && words.steps.length > 0) lines.push(...field('', ONLY_IF_WANTED));

@@ -4,6 +4,7 @@ import type { ReadShot, ShotResult, UnreadShot } from '../../job/result.ts';
 import { AT_THE_SCREWS } from '../cautions.ts';
 import { acrossRoom, dropDegrees, limitNumber, tiltWithU } from '../format.ts';
 import {
+  aimLine,
   dropLabel,
   dropLine,
   exposureLine,
@@ -100,12 +101,13 @@ function actions(job: Job, shot: ReadShot): string {
   const target = targetLine(shot, voice);
   const sideways = sidewaysTargetLine(shot, voice);
   const words = shot.turns === null ? null : turnWords(shot.turns);
-  if (target === null && words === null) return '';
+  const why = aimLine(shot);
+  if (target === null && words === null && why === null) return '';
   const steps =
     words === null || words.steps.length === 0
       ? ''
       : `<ol class="steps">${words.steps.map((s) => el('li', s)).join('')}</ol>`;
-  return `<h4>What to do</h4><div class="do">${el('strong', target)}${el('p', sideways)}${steps !== '' && mayStay(shot) ? el('p', ONLY_IF_WANTED) : ''}${steps}${
+  return `<h4>What to do</h4><div class="do">${el('strong', target)}${el('p', sideways)}${el('p', why === null ? null : sentence(why), 'class="note"')}${steps !== '' && mayStay(shot) ? el('p', ONLY_IF_WANTED) : ''}${steps}${
     words === null ? '' : el('p', words.expect) + words.notes.map((n) => el('p', sentence(n))).join('')
   }</div>${steps === '' ? '' : el('p', AT_THE_SCREWS, 'class="care"')}`;
 }
