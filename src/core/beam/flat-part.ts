@@ -98,12 +98,15 @@ function jackknife(grid: LightGrid, columns: readonly number[], heightAt: (u: nu
   return Math.sqrt(((values.length - 1) / values.length) * sum);
 }
 
-/** Whether a column is known from 0.4 deg below to 0.4 deg above the edge. */
+/**
+ * Whether a column is known from 0.2 deg below to 0.4 deg above the edge: below it a burnt-out hot spot may begin,
+ * which harms nothing as long as the steepest part is seen.
+ */
 function showsEdge(grid: LightGrid, c: number, heightAt: (u: number) => number): boolean {
   const middle = (heightAt(grid.u0 + c * grid.du) - grid.v0) / grid.dv;
   const reach = tanFromDeg(0.4) / grid.dv;
   let bad = 0;
-  for (let r = Math.floor(middle - reach); r <= Math.ceil(middle + reach); r++) {
+  for (let r = Math.floor(middle - reach / 2); r <= Math.ceil(middle + reach); r++) {
     if (r < 0 || r >= grid.rows) return false;
     const k = r * grid.columns + c;
     if (!Number.isFinite(grid.light[k]!) || grid.clipped[k]! > 0) bad++;

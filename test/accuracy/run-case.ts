@@ -1,0 +1,101 @@
+import type { DecodedPhoto } from '../../src/core/raster.ts';
+import { expandedUncertainty, standardUncertainty } from '../../src/core/uncertainty/estimate.ts';
+import type { Job } from '../../src/job/job.ts';
+import { readJob } from '../../src/job/read-job.ts';
+import type { ShotResult } from '../../src/job/result.ts';
+import { decodePhoto } from '../../src/photo/node/decode.ts';
+import { encodePhoto, renderPhoto } from '../../src/renderer/index.ts';
+import { type CaseLabel, drawCase } from './draw-case.ts';
+
+/** What came of one photo. Errors are reading less truth, per cent; null where there was none to compare. */
+export interface CaseOutcome {
+  readonly label: CaseLabel;
+  readonly refused: { readonly stage: string; readonly why: string } | null;
+  readonly kindRead: string | null;
+  /** With the world's true numbers, against the truth on the board. */
+  readonly drop: number | null;
+  readonly elbow: number | null;
+  readonly hotSpot: { readonly drop: number; readonly offset: number } | null;
+  readonly tiltDeg: number | null;
+  /** With typed numbers, wrong as they may be: error, U, and whether the far truth lies in the stated interval. */
+  readonly typedDrop: { readonly error: number; readonly U: number } | null;
+  readonly typedElbow: { readonly error: number; readonly U: number } | null;
+  readonly farCovered: boolean | null;
+  /** Error over standard uncertainty with true numbers: the light's and the marks' own parts. */
+  readonly zLight: number | null;
+}
+
+/** Renders, stores as JPEG, opens and reads one seeded photo, twice: with true and with typed numbers. */
+export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOutcome> {
+  const { label, scene, typed, exact } = drawCase(seed, megapixels);
+  const { raster, truth } = renderPhoto(scene, seed);
+  const bytes = await encodePhoto(
+    raster,
+    {
+      exposureS: truth.exposure.exposureS,
+      fNumber: scene.sensor.fNumber,
+      iso: scene.sensor.iso,
+      focal35Mm: Math.round(scene.camera.focal35Mm),
+      focalLengthMm: 6.8,
+      takenAt: '2026-01-10T19:00:00',
+    },
+    { format: 'jpeg', quality: 92 },
+  );
+  const photo = await decodePhoto(bytes, 'photo.jpg');
+  const byTrue = await readOne(exact, photo);
+  const byTyped = await readOne(typed, photo);
+  const base = {
+    label,
+    kindRead: null,
+    drop: null,
+    elbow: null,
+    hotSpot: null,
+    tiltDeg: null,
+    typedDrop: null,
+    typedElbow: null,
+    farCovered: null,
+    zLight: null,
+  };
+  if (byTrue.state === 'unread') return { ...base, refused: { stage: byTrue.stage, why: byTrue.why } };
+  if (byTrue.beam.found !== 'cut-off' || byTrue.dropPct === null)
+    return { ...base, refused: { stage: 'beam', why: `${byTrue.beam.found} instead of a cut-off` } };
+
+  const { onBoard, far } = truth;
+  const beam = byTrue.beam;
+  const drop = byTrue.dropPct.value - onBoard.dropPct!;
+  const elbow = byTrue.offsetPct && onBoard.elbow ? byTrue.offsetPct.value - onBoard.elbow.offsetPct : null;
+  const typedRead = byTyped.state === 'read' ? byTyped : null;
+  const U = typedRead?.dropPct ? expandedUncertainty(typedRead.dropPct) : null;
+  return {
+    label,
+    refused: null,
+    kindRead: beam.kind,
+    drop,
+    elbow,
+    hotSpot: byTrue.hotSpot && {
+      drop: byTrue.hotSpot.dropPct.value - onBoard.hotSpot.dropPct,
+      offset: byTrue.hotSpot.offsetPct.value - onBoard.hotSpot.offsetPct,
+    },
+    tiltDeg: byTrue.tiltDeg && onBoard.tiltDeg !== null ? byTrue.tiltDeg.value - onBoard.tiltDeg : null,
+    typedDrop:
+      typedRead?.dropPct && U !== null ? { error: typedRead.dropPct.value - onBoard.dropPct!, U } : null,
+    typedElbow:
+      typedRead?.offsetPct && onBoard.elbow
+        ? {
+            error: typedRead.offsetPct.value - onBoard.elbow.offsetPct,
+            U: expandedUncertainty(typedRead.offsetPct),
+          }
+        : null,
+    farCovered:
+      typedRead?.dropPct && U !== null && far.dropPct !== null
+        ? far.dropPct >= typedRead.dropPct.value + typedRead.farShiftPct.min - U &&
+          far.dropPct <= typedRead.dropPct.value + typedRead.farShiftPct.max + U
+        : null,
+    zLight: drop / standardUncertainty(byTrue.dropPct),
+  };
+}
+
+async function readOne(job: Job, photo: DecodedPhoto): Promise<ShotResult> {
+  const result = await readJob(job, { decode: async () => photo });
+  return result.shots[0]!;
+}
