@@ -8,7 +8,7 @@ import { bilinear, type LinearSource, levelFromLinear, photoSource, planeSource 
 import { type FieldMatch, matchField } from './mark-codes.ts';
 import { sheetOfIdentity } from './mark-design.ts';
 import { outlineQuad } from './outline-quad.ts';
-import { type FieldReading, markHomography, readField } from './read-field.ts';
+import { markHomography, readField, type Sampler } from './read-field.ts';
 
 /** One printed mark found in a photo. */
 export interface FoundMark {
@@ -34,9 +34,16 @@ export interface FoundMark {
 const LEAST_SIDE = 10;
 /** Area over squared length of an outline: a square has 1/16, a slanted 3:1 lozenge about 1/36. */
 const LEAST_FILL = 0.018;
-/** Cells that may be wrong at first sight in a small copy, and at last in the photo itself. */
-const FIRST_WRONG = 3;
-const LAST_WRONG = 1;
+interface ReadLimits {
+  /** Cells that may differ from the code book. */
+  readonly wrong: number;
+  /** Border places that may look white, and places around that may look black, of 32 each. */
+  readonly border: number;
+  readonly around: number;
+}
+/** At first sight in a small copy, and at last in the photo itself. */
+const FIRST: ReadLimits = { wrong: 3, border: 8, around: 10 };
+const LAST: ReadLimits = { wrong: 1, border: 2, around: 4 };
 /** Smaller copies than this hold no mark that the larger ones lack. */
 const LEAST_PLANE = 150;
 
@@ -69,7 +76,7 @@ export function findMarks(raster: Raster): readonly FoundMark[] {
       if (found.some((f) => isSame(f, middle, size))) continue;
       const toPlane = markHomography(corners);
       if (toPlane === null) continue;
-      const match = recognise(readField(sample, toPlane), FIRST_WRONG, 7, 10);
+      const match = recognise(sample, toPlane, FIRST);
       if (match === null) continue;
       const mark = measure(photo, planes, toPlane, match);
       if (mark !== null) found.push({ mark, size });
@@ -79,15 +86,16 @@ export function findMarks(raster: Raster): readonly FoundMark[] {
   return found.map((f) => f.mark).sort((a, b) => a.identity - b.identity);
 }
 
-/** The code of a reading, if its border and surroundings look like a mark's. */
-function recognise(
-  reading: FieldReading | null,
-  maxWrong: number,
-  maxBorder: number,
-  maxAround: number,
-): FieldMatch | null {
-  if (reading === null || reading.badBorder > maxBorder || reading.badAround > maxAround) return null;
-  return matchField(reading.cells, maxWrong);
+/** The code that stands there, if border and surroundings look like a mark's: under even light, else under a step of it. */
+function recognise(sample: Sampler, toPicture: Homography, limits: ReadLimits): FieldMatch | null {
+  for (const light of ['plane', 'step'] as const) {
+    const reading = readField(sample, toPicture, light);
+    if (reading === null) return null;
+    if (reading.badBorder > limits.border || reading.badAround > limits.around) continue;
+    const match = matchField(reading.cells, limits.wrong);
+    if (match !== null) return match;
+  }
+  return null;
 }
 
 /** Fits the pattern, in steps of four from the copy it was found in to the photo, and reads it again there. */
@@ -111,7 +119,7 @@ function measure(
   if (level === 0) place = rescaled(place, planes[0]!.step, 1);
   fit = fitMark(photo, place, match.expected, 1.3);
   if (fit === null || fit.uPx > 1) return null;
-  const again = recognise(readField(bilinear(photo), fit.toPhoto), LAST_WRONG, 2, 4);
+  const again = recognise(bilinear(photo), fit.toPhoto, LAST);
   if (again === null || again.identity !== match.identity || again.mirrored !== match.mirrored) return null;
   const [a, b, c, d] = match.corners;
   const { sheet, place: onSheet } = sheetOfIdentity(match.identity);

@@ -3,7 +3,8 @@ import type { PhotoPoint } from '../core/frames.ts';
 import type { Homography } from '../core/geometry/homography.ts';
 import type { LinearSource } from './linear-source.ts';
 import { MARK_CELLS } from './mark-design.ts';
-import { OUT, PADDED, PatternModel } from './pattern-model.ts';
+import { choosePixels, fitGain, inverse3, type Pixels, paddedBits, someOf } from './mark-pixels.ts';
+import { PatternModel } from './pattern-model.ts';
 
 /**
  * The exact place of a mark: the whole printed pattern, blurred, is fitted to the pixels in linear light. All edges
@@ -37,11 +38,14 @@ const COUNT = 17;
 const BLACK_PART = 0.06;
 /** What the model leaves out (blur that is not round, lens bend inside a mark) is worth this much. */
 const MODEL_FLOOR_PX = 0.02;
-/** How far out of the mark pixels count, cells. */
-const MARGIN = 0.8;
-/** Most pixels used: enough for 0.01 px, and it bounds the time. */
-const MOST_PIXELS = 1000;
+/** So many pixels find the place; all of them then settle it. */
 const FIRST_PIXELS = 350;
+/**
+ * Root mean square of ln(local light) beyond which edges of light pass for edges of print, and px of doubt per unit of
+ * it: from drawn cut-offs of 8 to 40 mm scale through a sheet, where errors stayed within twice this.
+ */
+const MOST_SPREAD = 0.2;
+const U_PER_SPREAD_PX = 0.6;
 
 /**
  * @param source the picture. @param start mark frame to source px, right to a pixel or the blur, whichever is more.
@@ -68,8 +72,18 @@ export function fitMark(
   const some = someOf(pixels, FIRST_PIXELS);
   const first = iterate(model, some, p, Number.POSITIVE_INFINITY, 10, 1e-3);
   if (first === null) return null;
-  const system = iterate(model, pixels, p, 3 * Math.sqrt(first.cost / some.n), 3, 1e-3);
-  return system === null ? null : finish(p, system, pixels);
+  const limit = 3 * Math.sqrt(first.cost / some.n);
+  // Burnt-out paper says nothing of local light, and black alone would mislead it.
+  const burnt = pixels.clipped.reduce((sum, c) => sum + c, 0) > 0.1 * pixels.n;
+  let system = buildSystem(model, pixels, p, limit);
+  for (const most of [2, 2]) {
+    if (system === null) return null;
+    if (!burnt) fitGain(pixels, p[HAZE]!, system.cost / pixels.n);
+    system = iterate(model, pixels, p, limit, most, 1e-3);
+  }
+  const spread = Math.sqrt(pixels.gain.reduce((sum, g) => sum + Math.log(g) ** 2, 0) / pixels.n);
+  if (system === null || spread > MOST_SPREAD) return null;
+  return finish(p, system, pixels, U_PER_SPREAD_PX * spread);
 }
 
 /** Damped Gauss-Newton steps on `p`, in place. */
@@ -105,18 +119,6 @@ function iterate(
   return system;
 }
 
-/** The field with its black border and two cells of white around, row after row. */
-function paddedBits(cells: ArrayLike<number>): Float64Array {
-  const bits = new Float64Array(PADDED * PADDED).fill(1);
-  for (let r = 0; r < MARK_CELLS; r++) {
-    for (let c = 0; c < MARK_CELLS; c++) {
-      const inner = r > 0 && c > 0 && r < MARK_CELLS - 1 && c < MARK_CELLS - 1;
-      bits[(r + OUT) * PADDED + c + OUT] = inner ? cells[(r - 1) * (MARK_CELLS - 2) + c - 1]! : 0;
-    }
-  }
-  return bits;
-}
-
 /** Homography of centred mark coordinates (-1 to 1), which keeps the equations well conditioned. */
 function toCentred(h: Homography): number[] {
   const m = MARK_CELLS / 2;
@@ -132,125 +134,6 @@ function toCentred(h: Homography): number[] {
     h[6]! * m + h[7]! * m + h[8]!,
   ];
   return g.map((v) => v / g[8]!);
-}
-
-interface Pixels {
-  readonly n: number;
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-  readonly value: Float64Array;
-  readonly clipped: Uint8Array;
-}
-
-/** All pixels of a small mark; of a large one those near edges of the pattern, plus some of the plain parts. */
-function choosePixels(source: LinearSource, h: Homography, bits: Float64Array): Pixels {
-  const project = (X: number, Y: number): [number, number] => {
-    const w = h[6]! * X + h[7]! * Y + h[8]!;
-    return [(h[0]! * X + h[1]! * Y + h[2]!) / w, (h[3]! * X + h[4]! * Y + h[5]!) / w];
-  };
-  const far = MARK_CELLS + MARGIN;
-  const hull = [project(-MARGIN, -MARGIN), project(far, -MARGIN), project(far, far), project(-MARGIN, far)];
-  const x0 = Math.max(0, Math.floor(Math.min(...hull.map((q) => q[0]))));
-  const x1 = Math.min(source.width - 1, Math.ceil(Math.max(...hull.map((q) => q[0]))));
-  const y0 = Math.max(0, Math.floor(Math.min(...hull.map((q) => q[1]))));
-  const y1 = Math.min(source.height - 1, Math.ceil(Math.max(...hull.map((q) => q[1]))));
-  const inv = inverse3(h);
-  const xs: number[] = [];
-  const ys: number[] = [];
-  const plainX: number[] = [];
-  const plainY: number[] = [];
-  for (let y = y0; y <= y1; y++) {
-    for (let x = x0; x <= x1; x++) {
-      const w = inv[6]! * x + inv[7]! * y + inv[8]!;
-      const X = (inv[0]! * x + inv[1]! * y + inv[2]!) / w;
-      const Y = (inv[3]! * x + inv[4]! * y + inv[5]!) / w;
-      if (!(X > -MARGIN && X < far && Y > -MARGIN && Y < far)) continue;
-      if (nearEdge(bits, X, Y)) {
-        xs.push(x);
-        ys.push(y);
-      } else {
-        plainX.push(x);
-        plainY.push(y);
-      }
-    }
-  }
-  thin(xs, ys, MOST_PIXELS * 0.8);
-  thin(plainX, plainY, MOST_PIXELS * 0.2);
-  const x = Float64Array.from([...xs, ...plainX]);
-  const y = Float64Array.from([...ys, ...plainY]);
-  const value = x.map((xi, i) => source.linear(xi, y[i]!));
-  const clipped = Uint8Array.from(x, (xi, i) => (source.clipped(xi, y[i]!) ? 1 : 0));
-  return { n: x.length, x, y, value, clipped };
-}
-
-/** About `most` of the pixels, evenly spread over them. */
-function someOf(pixels: Pixels, most: number): Pixels {
-  if (pixels.n <= most) return pixels;
-  const step = pixels.n / most;
-  const take = <T extends Float64Array | Uint8Array>(from: T, into: T): T => {
-    for (let i = 0; i < into.length; i++) into[i] = from[Math.floor(i * step)]!;
-    return into;
-  };
-  return {
-    n: most,
-    x: take(pixels.x, new Float64Array(most)),
-    y: take(pixels.y, new Float64Array(most)),
-    value: take(pixels.value, new Float64Array(most)),
-    clipped: take(pixels.clipped, new Uint8Array(most)),
-  };
-}
-
-/** Whether a black-white edge lies within a third of a cell. */
-function nearEdge(bits: Float64Array, X: number, Y: number): boolean {
-  const reach = 0.34;
-  const a = Math.floor(X - reach) + OUT;
-  const b = Math.floor(X + reach) + OUT;
-  const c = Math.floor(Y - reach) + OUT;
-  const d = Math.floor(Y + reach) + OUT;
-  const first = bits[c * PADDED + a]!;
-  return bits[c * PADDED + b] !== first || bits[d * PADDED + a] !== first || bits[d * PADDED + b] !== first;
-}
-
-/** Keeps about `most` of the places, spread by the golden ratio so that no pattern of pixels is favoured. */
-function thin(xs: number[], ys: number[], most: number): void {
-  const n = xs.length;
-  if (n <= most) return;
-  const keep = most / n;
-  let out = 0;
-  for (let i = 0; i < n; i++) {
-    if ((i * 0.6180339887498949) % 1 < keep) {
-      xs[out] = xs[i]!;
-      ys[out] = ys[i]!;
-      out++;
-    }
-  }
-  xs.length = out;
-  ys.length = out;
-}
-
-function inverse3(h: Homography): number[] {
-  const [a, b, c, d, e, f, g, k, i] = h as readonly [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
-  return [
-    e * i - f * k,
-    c * k - b * i,
-    b * f - c * e,
-    f * g - d * i,
-    a * i - c * g,
-    c * d - a * f,
-    d * k - e * g,
-    b * g - a * k,
-    a * e - b * d,
-  ];
 }
 
 /** Normal equations of one linearisation. */
@@ -276,6 +159,7 @@ function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit
   let cost = 0;
   let used = 0;
   for (let i = 0; i < pixels.n; i++) {
+    const gain = pixels.gain[i]!;
     const x = pixels.x[i]!;
     const y = pixels.y[i]!;
     const wi = inv[6]! * x + inv[7]! * y + inv[8]!;
@@ -300,15 +184,22 @@ function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit
       blur * half * Math.hypot(vx, vy),
     );
     const growth = p[GROWTH]!;
-    const t = BLACK_PART + (1 - BLACK_PART) * (model.value + growth * model.dGrowth);
-    const e =
-      light[0]! + light[1]! * U + light[2]! * V + light[3]! * U * U + light[4]! * U * V + light[5]! * V * V;
-    const r = e * t + p[HAZE]! - pixels.value[i]!;
+    const t = gain * (BLACK_PART + (1 - BLACK_PART) * (model.value + growth * model.dGrowth));
+    // Where the light drops as a step the quadratic may dip below zero: it is held above.
+    const e = Math.max(
+      light[0]! + light[1]! * U + light[2]! * V + light[3]! * U * U + light[4]! * U * V + light[5]! * V * V,
+      0.01 * light[0]!,
+    );
+    const smooth = e * t;
+    const r = smooth + p[HAZE]! - pixels.value[i]!;
+    pixels.u[i] = U;
+    pixels.v[i] = V;
+    pixels.model[i] = smooth;
     used++;
     // A burnt-out pixel only says 'at least so bright'.
     if (pixels.clipped[i] === 1 && r >= 0) continue;
     const weight = Math.abs(r) > limit ? limit / Math.abs(r) : 1;
-    const slope = e * (1 - BLACK_PART);
+    const slope = gain * e * (1 - BLACK_PART);
     const mU = slope * model.dX * half;
     const mV = slope * model.dY * half;
     // A shift of the mark by (dx, dy) at this pixel moves the pattern under it the other way.
@@ -389,7 +280,7 @@ function scaledNormal(normal: Float64Array, damping: number): { matrix: Matrix; 
   return { matrix, scale };
 }
 
-function finish(p: Float64Array, system: System, pixels: Pixels): MarkFit | null {
+function finish(p: Float64Array, system: System, pixels: Pixels, uLightPx: number): MarkFit | null {
   const { matrix, scale } = scaledNormal(system.normal, 1e-10);
   const cholesky = new CholeskyDecomposition(matrix);
   if (!cholesky.isPositiveDefinite()) return null;
@@ -410,7 +301,7 @@ function finish(p: Float64Array, system: System, pixels: Pixels): MarkFit | null
   });
   const mean = pixels.value.reduce((s, v) => s + v, 0) / pixels.n;
   const total = pixels.value.reduce((s, v) => s + (v - mean) ** 2, 0);
-  const uPx = Math.hypot(Math.sqrt(sum / 8), MODEL_FLOOR_PX);
+  const uPx = Math.hypot(Math.sqrt(sum / 8), MODEL_FLOOR_PX, uLightPx);
   if (!Number.isFinite(uPx)) return null;
   return {
     toPhoto: fromCentred(p),

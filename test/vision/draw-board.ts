@@ -105,7 +105,7 @@ export function drawScene(scene: Scene): Raster {
     for (let x = 0; x < width; x++) linear[y * width + x] = base * scene.light(boardOf(x, y));
   };
   for (let y = 0; y < height; y++) row0(y);
-  for (const s of scene.sheets) paintSheet(scene, linear, s.number, s.at, s.turnDeg ?? 0, boardOf);
+  for (const s of scene.sheets) paintSheet(scene, linear, inverse, s.number, s.at, s.turnDeg ?? 0, boardOf);
   for (const s of scene.strokes ?? []) paintStroke(scene, linear, s, boardOf);
   const haze = scene.haze ?? 0;
   if (haze !== 0) for (let i = 0; i < linear.length; i++) linear[i]! += haze;
@@ -116,6 +116,7 @@ export function drawScene(scene: Scene): Raster {
 function paintSheet(
   scene: Scene,
   linear: Float32Array,
+  inverse: Homography,
   number: number,
   at: BoardPoint,
   turnDeg: number,
@@ -137,9 +138,11 @@ function paintSheet(
       let sum = 0;
       let inside = 0;
       for (let k = 0; k < SAMPLES; k++) {
-        const p = boardOf(x + OFFSETS[2 * k]!, y + OFFSETS[2 * k + 1]!);
-        const dX = p.X - at.X;
-        const dY = p.Y - at.Y;
+        const px = x + OFFSETS[2 * k]!;
+        const py = y + OFFSETS[2 * k + 1]!;
+        const depth = inverse[6]! * px + inverse[7]! * py + inverse[8]!;
+        const dX = (inverse[0]! * px + inverse[1]! * py + inverse[2]!) / depth - at.X;
+        const dY = (inverse[3]! * px + inverse[4]! * py + inverse[5]!) / depth - at.Y;
         const col = Math.floor((c * dX + s * dY + halfW) / BITMAP_MM);
         const row = Math.floor((halfH - (-s * dX + c * dY)) / BITMAP_MM);
         if (col >= 0 && col < w && row >= 0 && row < h) {

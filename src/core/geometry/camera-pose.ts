@@ -1,4 +1,3 @@
-import { Matrix, SingularValueDecomposition } from 'ml-matrix';
 import type { Homography } from './homography.ts';
 
 /**
@@ -52,21 +51,38 @@ export function poseOfHomography(h: Homography, lens: Lens): CameraPose | null {
   const a = column(0);
   const b = column(1);
   const c = column(2);
-  const size = (Math.hypot(...a) + Math.hypot(...b)) / 2;
-  if (!(size > 0) || !Number.isFinite(size)) return null;
+  // Nearest orthonormal pair: (a b) times the inverse root of its 2 x 2 Gram matrix G, and root G = (G + sI)/t.
+  const dot = (p: readonly number[], q: readonly number[]): number =>
+    p[0]! * q[0]! + p[1]! * q[1]! + p[2]! * q[2]!;
+  const aa = dot(a, a);
+  const ab = dot(a, b);
+  const bb = dot(b, b);
+  const s = Math.sqrt(Math.max(0, aa * bb - ab * ab));
+  const t = Math.sqrt(aa + bb + 2 * s);
+  if (!(s > 0) || !Number.isFinite(t)) return null;
   // Depth must be positive where the board is.
-  const k = (c[2] < 0 ? -1 : 1) / size;
-  const [ax, ay, az] = a.map((v) => v * k) as [number, number, number];
-  const [bx, by, bz] = b.map((v) => v * k) as [number, number, number];
-  const normal = [ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx] as const;
-  const rough = new Matrix([
-    [ax, bx, normal[0]],
-    [ay, by, normal[1]],
-    [az, bz, normal[2]],
-  ]);
-  const svd = new SingularValueDecomposition(rough);
-  const rotation = svd.leftSingularVectors.mmul(svd.rightSingularVectors.transpose());
-  return { rotation: rotation.to1DArray(), translation: [c[0] * k, c[1] * k, c[2] * k] };
+  const sign = c[2] < 0 ? -1 : 1;
+  // Inverse of (G + sI)/t; its determinant is s.
+  const ia = (sign * (bb + s)) / (s * t);
+  const ib = (sign * (aa + s)) / (s * t);
+  const iab = (-sign * ab) / (s * t);
+  const x = a.map((v, i) => ia * v + iab * b[i]!) as [number, number, number];
+  const y = b.map((v, i) => ib * v + iab * a[i]!) as [number, number, number];
+  const k = (2 * sign) / t;
+  return {
+    rotation: [
+      x[0],
+      y[0],
+      x[1] * y[2] - x[2] * y[1],
+      x[1],
+      y[1],
+      x[2] * y[0] - x[0] * y[2],
+      x[2],
+      y[2],
+      x[0] * y[1] - x[1] * y[0],
+    ],
+    translation: [c[0] * k, c[1] * k, c[2] * k],
+  };
 }
 
 /** A rotation turned by a small rotation vector (radians, about the camera's axes): exp(w) R, Rodrigues' formula. */

@@ -23,8 +23,9 @@ export function fitHomography(
     throw new InputError('photo points', `as many as the ${board.length} board points`, photo.length);
   }
   if (board.length < 4) throw new InputError('board points', 'at least 4', board.length);
-  const from = normaliser(board.map((p) => [p.X, p.Y]));
-  const to = normaliser(photo.map((p) => [p.x, p.y]));
+  const counts = (_: unknown, i: number): boolean => weights === undefined || weights[i]! > 0;
+  const from = normaliser(board.filter(counts).map((p) => [p.X, p.Y]));
+  const to = normaliser(photo.filter(counts).map((p) => [p.x, p.y]));
   if (from === null || to === null) return null;
   // The 9 x 9 normal matrix keeps the cost the same for 4 points and for 400.
   const normal = Matrix.zeros(9, 9);
