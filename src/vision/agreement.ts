@@ -1,4 +1,4 @@
-import { type Body, type PhotoSize, type SolvedView, solveView } from './solve-view.ts';
+import { type Body, CAMERA_PARAMS, type PhotoSize, type SolvedView, solveView } from './solve-view.ts';
 
 /** A view that the kept bodies agree on, and the bodies that contradict it. */
 export interface Agreement {
@@ -12,7 +12,9 @@ export interface Disagreement {
   readonly why: 'no-view' | 'disagree';
   /** Two bodies that would fit if they changed places, if exactly one such pair does. */
   readonly swapped: readonly [string, string] | null;
-  /** The body farthest from where the others put it, with mm; null when that can't be told. */
+  /** Bodies any one of which would bring agreement if it were left out; more than one, or it would have been. */
+  readonly suspects: readonly string[];
+  /** The body farthest from where the others put it; null when that can't be told. */
   readonly worst: string | null;
 }
 
@@ -55,6 +57,7 @@ export function agreeOnView(
   return {
     why: first === null ? 'no-view' : 'disagree',
     swapped: findSwap(bodies, photo, kind),
+    suspects: [...new Set(choices.flatMap((c) => bodies.filter((_, i) => !c.kept[i]).map((b) => b.name)))],
     worst: first === null ? null : worstOf(bodies, first),
   };
 }
@@ -93,6 +96,34 @@ function agrees(
   }
   const freedom = 3 * (used.length - 1);
   return used.length < 2 || sum < freedom + 4 * Math.sqrt(2 * freedom) + 6;
+}
+
+/** Noncentrality at which the agreement test is as likely as not to notice: four uncertainties. */
+const NOTICED = 4;
+
+/**
+ * The largest mistake in the place of a kept body, in X or Y, mm, that would still pass for chance: what the redundancy
+ * of the view can't see (internal reliability; Baarda 1968, from memory).
+ */
+export function unnoticedMm(
+  solved: SolvedView,
+  bodies: readonly Body[],
+  kept: readonly boolean[],
+): { readonly name: string; readonly mm: number } | null {
+  let worst: { name: string; mm: number } | null = null;
+  bodies.forEach((b, i) => {
+    if (!kept[i]) return;
+    for (const [offset, u] of [
+      [0, b.uXMm],
+      [1, b.uYMm],
+    ] as const) {
+      const at = CAMERA_PARAMS + 3 * i + offset;
+      const redundancy = 1 - solved.covariance[at]![at]! / (u * u);
+      const mm = (NOTICED * u) / Math.sqrt(Math.max(redundancy, 1e-6));
+      if (worst === null || mm > worst.mm) worst = { name: b.name, mm };
+    }
+  });
+  return worst;
 }
 
 function findSwap(

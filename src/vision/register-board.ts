@@ -2,7 +2,7 @@ import type { MatchedPoint, Registration, RegistrationRefusal } from '../core/bo
 import type { BoardPoint, PhotoPoint } from '../core/frames.ts';
 import { boardPointOf } from '../core/geometry/board-projection.ts';
 import { homographyJacobian } from '../core/geometry/homography.ts';
-import { agreeOnView, facesCamera } from './agreement.ts';
+import { agreeOnView, facesCamera, unnoticedMm } from './agreement.ts';
 import type { FoundMark } from './find-marks.ts';
 import { type BoardArea, placeVariance } from './place-variance.ts';
 import { markedSheets, pageOutline, type SheetPlace } from './sheet-bodies.ts';
@@ -26,6 +26,8 @@ export interface CrossPlace {
 
 /** Board seen so slantwise that 1 px across is worth this many along: 72 degrees off square. */
 const LEAST_ASPECT = 0.31;
+/** A mistake in one place that could hide must be smaller than this to go without a warning, mm. */
+const BLIND_MM = 30;
 /** Nothing contradicts four crosses when the focal length is not known: uncertainties are doubled. */
 const UNCHECKED_FACTOR = 4;
 
@@ -117,7 +119,12 @@ export function registerCrosses(input: {
   if (!result.found) return result;
   const used = result.points.filter((p) => p.used).length;
   const checked = used > 4 || photo.focal35Mm !== null;
-  if (checked) return { ...result, warnings: [...warnings, ...result.warnings] };
+  if (checked)
+    return {
+      ...result,
+      printedAreas: input.crosses.flatMap(crossArms),
+      warnings: [...warnings, ...result.warnings],
+    };
   return {
     ...result,
     check: 'unchecked',
@@ -143,9 +150,11 @@ function register(
     const hint =
       agreed.swapped !== null
         ? ` It would fit if ${agreed.swapped[0]} and ${agreed.swapped[1]} changed places.`
-        : agreed.worst !== null
-          ? ` ${agreed.worst} is farthest off.`
-          : '';
+        : agreed.suspects.length > 0
+          ? ` The others would agree without ${agreed.suspects.join(', or without ')}: one of these is wrong.`
+          : agreed.worst !== null
+            ? ` ${agreed.worst} is farthest off.`
+            : '';
     return refusal(
       'marks-disagree',
       `No camera can see the marks at the places given.${hint}`,
@@ -175,13 +184,33 @@ function register(
     foundVar: placeVariance(solved, 'found', within, misfit),
     placedVar: placeVariance(solved, 'placed', within, 1),
     printedAreas: [],
-    warnings: bodies
-      .filter((_, i) => !kept[i])
-      .map(
-        (b) =>
-          `${kind === 'sheets' ? b.name : `Cross ${b.name}`} does not stand where the job says and was left out: check its place.`,
-      ),
+    warnings: [
+      ...bodies
+        .filter((_, i) => !kept[i])
+        .map(
+          (b) =>
+            `${kind === 'sheets' ? b.name : `Cross ${b.name}`} does not stand where the job says and was left out: check its place.`,
+        ),
+      ...blindSpot(solved, bodies, kept, kind),
+    ],
   };
+}
+
+/** A warning when a gross mistake in one place could hide in the view; one sheet alone is warned of elsewhere. */
+function blindSpot(
+  solved: SolvedView,
+  bodies: readonly Body[],
+  kept: readonly boolean[],
+  kind: 'sheets' | 'crosses',
+): readonly string[] {
+  const left = kept.filter(Boolean).length;
+  if (kind === 'sheets' && left < 2) return [];
+  const blind = unnoticedMm(solved, bodies, kept);
+  if (blind === null || blind.mm < BLIND_MM) return [];
+  const name = kind === 'sheets' ? blind.name : `cross ${blind.name}`;
+  return [
+    `A mistake of up to ${Math.ceil(blind.mm / 10) * 10} mm in the place of ${name} would not show. One more ${kind === 'sheets' ? 'sheet' : 'cross'} would show it.`,
+  ];
 }
 
 /** What no honest photo of the board shows. */
@@ -304,4 +333,19 @@ function refusal(
   points: readonly MatchedPoint[] = [],
 ): RegistrationRefusal {
   return { found: false, why, detail, advice, points };
+}
+
+/** Half the length and half the width that a cross of tape may reasonably have, with the tape's own unevenness, mm. */
+const ARM = { half: 75, wide: 18 } as const;
+
+/** Where a cross's two strips lie: light on tape is not light on the board. Its true length is not known. */
+function crossArms(cross: CrossPlace): BoardPoint[][] {
+  const { X, Y } = cross.at;
+  const strip = (x: number, y: number): BoardPoint[] => [
+    { X: X - x, Y: Y - y },
+    { X: X + x, Y: Y - y },
+    { X: X + x, Y: Y + y },
+    { X: X - x, Y: Y + y },
+  ];
+  return [strip(ARM.half, ARM.wide), strip(ARM.wide, ARM.half)];
 }
