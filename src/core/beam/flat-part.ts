@@ -2,7 +2,14 @@ import { linearFromSrgb, srgbFromLinear } from '../photometry/transfer-curve.ts'
 import type { LightGrid } from '../sampling/light-grid.ts';
 import { tanFromDeg } from '../units.ts';
 import { alignedProfile, DARKEST } from './aligned-profile.ts';
-import { findInflection, type Inflection, type Profile } from './inflection.ts';
+import {
+  findInflection,
+  INFLECTION_RULE,
+  type Inflection,
+  type InflectionRule,
+  type Profile,
+  QUIET_RULE,
+} from './inflection.ts';
 
 /** The flat part at one place, with what could have moved it. */
 export interface FlatPart {
@@ -23,6 +30,9 @@ export interface FlatPart {
 
 const REACH = { below: tanFromDeg(1.3), above: tanFromDeg(1.3) };
 const SEARCH: readonly [number, number] = [-tanFromDeg(0.35), tanFromDeg(0.35)];
+/** How far the two curves err on edges of known families: about one standard deviation. */
+const FINE_LEAN = tanFromDeg(0.004);
+const QUIET_LEAN = tanFromDeg(0.025);
 /** Blocks for the jackknife: each about 0.25 deg wide in a 2 deg window. */
 const BLOCKS = 8;
 /**
@@ -65,19 +75,24 @@ export function measureFlatPart(
   // Linear in small amounts: a small step is taken and scaled, so that darkness never goes below nothing.
   const less = 0.2 * darkest;
   const perLight = less > 0 ? shifted((e) => e - less) / less : 0;
-  const cubic = findInflection(profile, SEARCH, { degree: 3, zoneShare: 0.7 });
+  // Two opinions: a quintic that hardly leans on the edge's shape, a cubic with a third of its noise. Each counts by
+  // its own noise and by how far such a curve errs on known edge families (inflection.test.ts).
+  const fine = jackknife(grid, usable, heightAt, INFLECTION_RULE);
+  const quiet = jackknife(grid, usable, heightAt, QUIET_RULE);
+  const other = findInflection(profile, SEARCH, QUIET_RULE);
+  const wFine = 1 / (fine ** 2 + FINE_LEAN ** 2);
+  const wQuiet = other ? 1 / (quiet ** 2 + QUIET_LEAN ** 2) : 0;
+  const share = wFine / (wFine + wQuiet);
+  const v = share * found.v + (1 - share) * (other?.v ?? 0);
   const wide = findInflection(profile, SEARCH, { degree: 5, zoneShare: 0.45 });
-  const spread = Math.max(
-    ...[cubic, wide].map((other) => (other ? Math.abs(other.v - found.v) : tanFromDeg(0.02))),
-    tanFromDeg(0.003),
-  );
+  const spread = Math.min(tanFromDeg(0.02), wide ? Math.abs(wide.v - found.v) / 2 : tanFromDeg(0.02));
   return {
     u: meanU,
-    v: heightAt(meanU) + found.v,
+    v: heightAt(meanU) + v,
     inflection: found,
     profile,
-    uNoise: jackknife(grid, usable, heightAt),
-    uShape: spread / 2,
+    uNoise: share * fine + (1 - share) * quiet,
+    uShape: Math.hypot(share * Math.max(FINE_LEAN, spread), (1 - share) * QUIET_LEAN),
     ambient: perLight * Math.min(darkest, uAdded),
     glare: perLight * Math.min(0.5 * darkest, GLARE_SHARE * meanLight(grid)),
     tone: shifted((e) => undoneCurve(e)),
@@ -85,11 +100,16 @@ export function measureFlatPart(
 }
 
 /** Standard uncertainty of the inflection from leaving out one block of columns at a time. */
-function jackknife(grid: LightGrid, columns: readonly number[], heightAt: (u: number) => number): number {
+function jackknife(
+  grid: LightGrid,
+  columns: readonly number[],
+  heightAt: (u: number) => number,
+  rule: InflectionRule,
+): number {
   const values: number[] = [];
   for (let b = 0; b < BLOCKS; b++) {
     const kept = columns.filter((_, i) => Math.floor((i * BLOCKS) / columns.length) !== b);
-    const found = findInflection(alignedProfile(grid, kept, heightAt, REACH), SEARCH);
+    const found = findInflection(alignedProfile(grid, kept, heightAt, REACH), SEARCH, rule);
     if (found) values.push(found.v);
   }
   if (values.length < BLOCKS / 2) return tanFromDeg(0.1);

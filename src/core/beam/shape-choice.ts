@@ -14,6 +14,11 @@ export interface ShapeHints {
 const RISE = { min: 0.1, max: 0.47 } as const;
 /** A step's ramp is 45 deg as drawn in the regulation; lamps and near field flatten it. */
 const STEP = { min: 0.22, max: 1.5 } as const;
+/** How much of the edge must be seen on either side of a bend. */
+const LEVEL_SEEN = tanFromDeg(2);
+const RISE_SEEN = tanFromDeg(1);
+/** An elbow further aside than this is no aim that a lamp on its mounts can have. */
+const FARTHEST = 0.11;
 /** How many times the squared misfit must fall before a more bent shape is believed. */
 const BELIEVE = 1.6;
 /** A bend that lifts the edge by less than this at its end is not told from a level edge. */
@@ -28,19 +33,21 @@ export function chooseShape(points: readonly LinePoint[], hints: ShapeHints): Be
   const us = points.map((p) => p.u);
   const first = us[0]!;
   const last = us[us.length - 1]!;
-  const margin = tanFromDeg(1.0);
   const about = hints.about && hints.about.side !== 0 ? hints.about : null;
   const step = tanFromDeg(about ? 0.05 : 0.2);
-  const from = about ? Math.max(first + margin, about.bend - tanFromDeg(0.8)) : first + margin;
-  const to = about ? Math.min(last - margin, about.bend + tanFromDeg(0.8)) : last - margin;
-  const bends: number[] = [];
-  for (let b = from; b <= to; b += step) bends.push(b);
-  if (bends.length === 0) return flat;
   const lengths = [0.3, 0.5, 0.7, 0.9, 1.2, 1.6, 2.1].map(tanFromDeg);
 
   let rise: BentLine | null = null;
   let stepped: BentLine | null = null;
   for (const side of about ? [about.side as 1 | -1] : ([1, -1] as const)) {
+    // The level part must be seen over 2 deg, the rise over 1 deg: less is a corner of something else.
+    const least = Math.max(-FARTHEST, first + (side > 0 ? LEVEL_SEEN : RISE_SEEN));
+    const most = Math.min(FARTHEST, last - (side > 0 ? RISE_SEEN : LEVEL_SEEN));
+    const from = about ? Math.max(least, about.bend - tanFromDeg(0.8)) : least;
+    const to = about ? Math.min(most, about.bend + tanFromDeg(0.8)) : most;
+    const bends: number[] = [];
+    for (let b = from; b <= to; b += step) bends.push(b);
+    if (bends.length === 0) continue;
     const common = { side, bends, smear: hints.smear };
     const r = fitBent(
       points,

@@ -4,7 +4,7 @@ import { alignedProfile, DARKEST } from './aligned-profile.ts';
 import { type BentLine, bentLineAt, type LinePoint } from './bent-line.ts';
 import { findEdgePath } from './edge-path.ts';
 import type { EdgePoint } from './finding.ts';
-import { findInflection } from './inflection.ts';
+import { findInflection, QUIET_RULE } from './inflection.ts';
 import { chooseShape } from './shape-choice.ts';
 
 /** The cut-off traced across the board: its shape and the points it rests on. */
@@ -26,7 +26,7 @@ const REACH = { below: tanFromDeg(1.0), above: tanFromDeg(1.0) };
 /** How far from the traced line a column's inflection may lie. */
 const SEARCH = tanFromDeg(0.45);
 /** Weaker than this per 0.1 deg is a gradient of light, no cut-off (the annexes ask for 0.08 to 0.13 far away). */
-export const WEAKEST_EDGE = 0.045;
+export const WEAKEST_EDGE = 0.05;
 
 /**
  * Trace the cut-off: the strongest continuous fall of log light, then the inflection of log10 E column by column,
@@ -91,7 +91,7 @@ function edgePoints(grid: LightGrid, from: number, to: number, line: BentLine): 
     const columns: number[] = [];
     for (let k = -NEIGHBOURS; k <= NEIGHBOURS; k++) if (c + k >= from && c + k <= to) columns.push(c + k);
     const profile = alignedProfile(grid, columns, (u) => bentLineAt(line, u), REACH);
-    const found = findInflection(profile, [-SEARCH, SEARCH]);
+    const found = findInflection(profile, [-SEARCH, SEARCH], QUIET_RULE);
     if (!found || found.g < WEAKEST_EDGE * 0.7) continue;
     if (Math.abs(found.v) > SEARCH * 0.95) continue;
     const u = grid.u0 + c * grid.du;
@@ -100,13 +100,17 @@ function edgePoints(grid: LightGrid, from: number, to: number, line: BentLine): 
   return out;
 }
 
-/** Points that speak of flat part and elbow: within 4.5 deg of the bend, fading out; all of them when flat. */
+/**
+ * Points that speak of flat part and elbow: within 4.5 deg of the bend (of the middle of what is seen, when there is
+ * none), fading out. Further aside the beam is dim, and its edge belongs to no rule.
+ */
 function windowed(edge: readonly EdgePoint[], line: BentLine): LinePoint[] {
   const full = tanFromDeg(3.6);
   const none = tanFromDeg(5.5);
+  const middle = line.side === 0 ? medianOf(edge.map((p) => p.u)) : line.bend;
   return edge
     .map((p) => {
-      const away = line.side === 0 ? 0 : Math.abs(p.u - line.bend);
+      const away = Math.abs(p.u - middle);
       const weight = away <= full ? 1 : away >= none ? 0 : (none - away) / (none - full);
       return { u: p.u, v: p.v, weight };
     })
