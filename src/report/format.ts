@@ -137,7 +137,16 @@ export function dropDegrees(pct: number): string {
   return way === null ? `${bare(text)}°` : `${bare(text)}° ${way}`;
 }
 
-/** "0.4 ± 0.3° clockwise": + right side up is anticlockwise as the driver sees the board. */
+/** 25 ft, the distance of US boards, mm. */
+const US_BOARD_MM = 7620;
+
+/** The same drop in other terms: "0.38° up", for an inch tape with "2 in at 25 ft". */
+export function dropAlso(pct: number, units: Units): string {
+  const inches = units === 'in' ? `, ${onTape((pct * US_BOARD_MM) / 100, units)} at 25 ft` : '';
+  return `${dropDegrees(pct)}${inches}`;
+}
+
+/** "0.4 ± 0.3°, right end up". */
 export function tiltWithU(deg: number, U: number): string {
   const r = roundWithU(deg, U);
   const way = r.number > 0 ? ', right end up' : r.number < 0 ? ', left end up' : ', level';

@@ -4,7 +4,7 @@ import { causeWords } from '../core/uncertainty/words.ts';
 import type { Job } from '../job/job.ts';
 import type { JobResult, PairResult, ReadShot, ShotResult, UnreadShot } from '../job/result.ts';
 import { AT_THE_SCREWS, cautionsFor, NO_CERTIFICATE, RENDERED } from './cautions.ts';
-import { acrossRoom, dropDegrees, share, tiltWithU } from './format.ts';
+import { acrossRoom, dropAlso, share, tiltWithU } from './format.ts';
 import { pairLines } from './pair-words.ts';
 import {
   aimLine,
@@ -68,7 +68,7 @@ function readLines(job: Job, shot: ReadShot): string[] {
   const drop = dropLine(shot);
   if (drop === null || reading === null) add('Drop', 'not found');
   else {
-    add(dropLabel(shot), `${drop}  (${dropDegrees(reading.value)})`);
+    add(dropLabel(shot), `${drop}  (${dropAlso(reading.value, voice.units)})`);
     add('', tapeLine(shot, voice));
   }
   const side = offsetLine(shot);

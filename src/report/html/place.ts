@@ -1,6 +1,8 @@
 import type { Job, JobLamp, Measured } from '../../job/job.ts';
 import type { JobResult } from '../../job/result.ts';
 import { acrossRoom, onTape, onTapeWithU, type Units } from '../format.ts';
+import { lampTitle } from '../summary.ts';
+import { sentence } from '../text.ts';
 import { lampWord, sideWord } from '../words.ts';
 import { el, esc } from './markup.ts';
 
@@ -36,7 +38,7 @@ export function baySection(job: Job, result: JobResult): string {
   return `<dl>${facts.map(([a, b]) => el('dt', a) + el('dd', b)).join('')}</dl>${
     leaves.length === 0
       ? ''
-      : el('p', `Left out by this way of measuring: ${leaves.join('; ')}.`, 'class="note"')
+      : el('p', `What this way of measuring leaves out: ${leaves.map(sentence).join(' ')}`, 'class="note"')
   }`;
 }
 
@@ -44,7 +46,7 @@ export function baySection(job: Job, result: JobResult): string {
 export function lampTable(job: Job): string {
   const rows = job.lamps.map((lamp) => {
     const cells: [string, string][] = [
-      ['Lamp', lamp.title],
+      ['Lamp', lampTitle(job, { lamp: lamp.id })],
       ['What', `${sideWord(lamp.side, job)} ${lampWord(lamp.function, job.words)}`],
       ['Centre height', measured(lamp.centreHeight, job.units)],
       ['Lit part', litPart(lamp, job.units)],

@@ -2,7 +2,7 @@ import { expandedUncertainty } from '../../core/uncertainty/estimate.ts';
 import type { Job } from '../../job/job.ts';
 import type { ReadShot, ShotResult, UnreadShot } from '../../job/result.ts';
 import { AT_THE_SCREWS } from '../cautions.ts';
-import { acrossRoom, dropDegrees, limitNumber, tiltWithU } from '../format.ts';
+import { acrossRoom, dropAlso, limitNumber, tiltWithU } from '../format.ts';
 import {
   aimLine,
   dropLabel,
@@ -47,7 +47,7 @@ function readBody(job: Job, shot: ReadShot): { readonly said: string; readonly m
   const add = (label: string, text: string | null): void => {
     if (text !== null) facts.push([label, text]);
   };
-  if (reading !== null) add('As an angle', dropDegrees(reading.value));
+  if (reading !== null) add('In other terms', dropAlso(reading.value, voice.units));
   const side = offsetLine(shot);
   if (side !== null) add(side.what === 'elbow' ? 'Elbow' : 'Sideways', side.text);
   else add('Elbow', noElbowLine(shot));
