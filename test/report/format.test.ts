@@ -175,6 +175,12 @@ describe('lengths as a tape shows them', () => {
   });
 });
 
+// standards W7: 4 in at 25 ft (300 in) is 1.33333 %, 0.763898 deg.
+test('1.33333 % is 0.76° down, and 4 in at 25 ft on an inch tape', () => {
+  expect(format.dropAlso(100 / 75, 'in')).toBe('0.76° down, 4 in at 25 ft');
+  expect(format.dropAlso(-100 / 75, 'mm')).toBe('0.76° up');
+});
+
 describe('turns and likelihoods', () => {
   test.each([
     [1, '1/8 of a turn'],
