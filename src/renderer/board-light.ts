@@ -23,8 +23,8 @@ const DEG = Math.PI / 180;
  */
 export function openingPattern(lamp: Lamp, distanceMm: number, area: TangentArea): LogGrid {
   const finest = lamp.beam.finest;
-  const dv = Math.min(0.035 * DEG, Math.max(0.012 * DEG, finest / 9));
-  const du = 1.6 * dv;
+  const dv = Math.min(0.035 * DEG, Math.max(0.012 * DEG, finest / 8));
+  const du = 1.4 * dv;
   const taps = tapsOf(lamp, distanceMm, du, dv);
   const padU = Math.max(...taps.map((tap) => Math.abs(tap.i))) + 2;
   const padV = Math.max(...taps.map((tap) => Math.abs(tap.j))) + 2;
@@ -81,22 +81,26 @@ interface Tap {
 
 /** The opening as look-ups into the running sums, relative to the node looked at; the same look-ups are merged. */
 function tapsOf(lamp: Lamp, distanceMm: number, du: number, dv: number): readonly Tap[] {
-  const pitch = 0.6 * lamp.beam.finest * distanceMm;
+  const pitch = 0.5 * lamp.beam.finest * distanceMm;
   const map = new Map<string, { i: number; j: number; weight: number }>();
+  // Straight between nodes along the running sums, by a cubic upwards: a straight line there would smear the edge.
   const add = (x: number, y: number, weight: number): void => {
     const [i, j] = [Math.floor(x), Math.floor(y)];
     const [s, t] = [x - i, y - j];
-    for (const [a, b, share] of [
-      [0, 0, (1 - s) * (1 - t)],
-      [1, 0, s * (1 - t)],
-      [0, 1, (1 - s) * t],
-      [1, 1, s * t],
-    ] as const) {
-      if (share < 1e-9) continue;
-      const key = `${i + a} ${j + b}`;
-      const tap = map.get(key);
-      if (tap) tap.weight += weight * share;
-      else map.set(key, { i: i + a, j: j + b, weight: weight * share });
+    const upwards = [
+      0.5 * t * (-1 + t * (2 - t)),
+      0.5 * (2 + t * t * (3 * t - 5)),
+      0.5 * t * (1 + t * (4 - 3 * t)),
+      0.5 * t * t * (t - 1),
+    ];
+    for (const [b, up] of upwards.entries()) {
+      for (const [a, along] of [1 - s, s].entries()) {
+        if (Math.abs(up * along) < 1e-9) continue;
+        const key = `${i + a} ${j + b - 1}`;
+        const tap = map.get(key);
+        if (tap) tap.weight += weight * up * along;
+        else map.set(key, { i: i + a, j: j + b - 1, weight: weight * up * along });
+      }
     }
   };
   for (const strip of stripsOf(lamp.opening, pitch)) {

@@ -80,8 +80,8 @@ export function emittersOf(opening: Opening, pitchX: number, pitchZ: number): re
   const rows = patchesZ * Math.ceil(Math.max(5, opening.heightMm / pitchZ) / patchesZ);
   const bright = BRIGHTNESS[opening.filling];
   const aim = facetAims(opening);
-  const fineX = Math.max(3, Math.ceil(60 / columns));
-  const fineZ = Math.max(3, Math.ceil(60 / rows));
+  const fineX = Math.max(8, Math.ceil(96 / columns));
+  const fineZ = Math.max(8, Math.ceil(96 / rows));
   const cells: { p: number; q: number; share: number }[] = [];
   const p = new Moments();
   const q = new Moments();
@@ -155,7 +155,7 @@ export interface Strip {
 
 /**
  * Cuts a lit opening into rows no higher than `pitchZ`, and each row into evenly bright strips: the opening as its sum
- * over rows wants it. Brightness is sampled at 100 places per row.
+ * over rows wants it. Brightness is sampled at 100 places per row; the rows' heights are stretched as the spots' are.
  * @returns strips whose shares add up to 1.
  */
 export function stripsOf(opening: Opening, pitchZ: number): readonly Strip[] {
@@ -185,12 +185,20 @@ export function stripsOf(opening: Opening, pitchZ: number): readonly Strip[] {
       }
     }
   }
-  const total = list.reduce((sum, one) => sum + one.light * (one.p1 - one.p0), 0);
+  const strips = new Moments();
+  for (const one of list) strips.add(one.q, one.light * (one.p1 - one.p0));
+  const whole = new Moments();
+  const fine = 160;
+  for (let k = 0; k < fine * fine; k++) {
+    const q = (2 * (Math.floor(k / fine) + 0.5)) / fine - 1;
+    whole.add(q, bright((2 * ((k % fine) + 0.5)) / fine - 1, q));
+  }
+  const stretch = Math.sqrt(whole.variance / strips.variance);
   return list.map((one) => ({
     left: (one.p0 * opening.widthMm) / 2,
     right: (one.p1 * opening.widthMm) / 2,
-    z: (one.q * opening.heightMm) / 2,
-    share: (one.light * (one.p1 - one.p0)) / total,
+    z: ((whole.mean + (one.q - strips.mean) * stretch) * opening.heightMm) / 2,
+    share: (one.light * (one.p1 - one.p0)) / strips.weight,
     du: one.du,
     dv: one.dv,
   }));

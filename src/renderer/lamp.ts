@@ -55,7 +55,7 @@ export function readyLamp(spec: LampSpec): Lamp {
 
 /**
  * The lit opening cut finely enough for a board at `distanceMm`: spots at most `share` of the edge's width apart
- * upwards; sideways up to three times that, as far as the cut-off's ramp is not steep. With 0.35 the sum over spots
+ * upwards; sideways up to three times that, as far as the cut-off's ramp is not steep. With 0.25 the sum over spots
  * agrees with a much finer one to 0.002 % in the place of the edge (tested).
  */
 export function spotsFor(lamp: Lamp, distanceMm: number, share: number): readonly Emitter[] {

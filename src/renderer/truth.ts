@@ -1,8 +1,7 @@
 import { radFromDeg, tanFromDeg } from '../core/units.ts';
-import type { Emitter } from './filling.ts';
 import { steepestFall } from './inflection.ts';
 import { type Lamp, spotsFor } from './lamp.ts';
-import type { BoardPlace } from './space.ts';
+import { type BoardPlace, dot, minus } from './space.ts';
 
 /** What the first lamp's beam truly shows. Per cent from its reference centre: drop + down, offset + right. */
 export interface BeamTruth {
@@ -41,7 +40,7 @@ export function beamTruth(
   lamp: Lamp,
   board: BoardPlace,
 ): { readonly onBoard: BeamTruth; readonly far: BeamTruth } {
-  const near: Look = { edge: boardLight(lamp, board), broad: boardLight(lamp, board, 1.2) };
+  const near: Look = { edge: boardLight(lamp, board, 0.25), broad: boardLight(lamp, board, 1.2) };
   return { onBoard: truthOf(lamp, near), far: farTruth(lamp) };
 }
 
@@ -51,53 +50,48 @@ export function farTruth(lamp: Lamp): BeamTruth {
 }
 
 /**
- * Illuminance of the board at the place in direction (u, v) from the reference centre, as intensity (times r^2/cos, so
- * that it can stand beside the far field): the sum over all lit spots of intensity, cosine and inverse square.
- * Standards MET-6 for a single spot.
+ * Illuminance of the board, lx, at a board point: the sum over all lit spots of intensity, cosine and inverse square
+ * (standards MET-6 for a single spot). No ambient light.
  * @param fine spacing of the spots in widths of the edge.
  */
-export function boardLight(lamp: Lamp, board: BoardPlace, fine = 0.35): Light {
+export function boardIlluminance(
+  lamp: Lamp,
+  board: BoardPlace,
+  fine = 0.35,
+): (X: number, Y: number) => number {
   const ahead = board.meet(lamp.place, { right: 0, forward: 1, up: 0 });
   const distance = ahead ? board.place(ahead.X, ahead.Y).forward - lamp.place.forward : 5000;
   const spots = spotsFor(lamp, distance, fine);
-  return (u, v) => {
-    const hit = board.meet(lamp.place, { right: u, forward: 1, up: v });
-    if (!hit) return Number.NaN;
-    const p = board.place(hit.X, hit.Y);
-    const [pr, pf, pu] = [p.right - lamp.place.right, p.forward - lamp.place.forward, p.up - lamp.place.up];
-    const { away } = board;
-    const e = illuminanceAt(
-      lamp,
-      spots,
-      pr,
-      pf,
-      pu,
-      (x, z) => (pr - x) * away.right + pf * away.forward + (pu - z) * away.up,
-    );
-    const r2 = pr * pr + pf * pf + pu * pu;
-    const cos = (pr * away.right + pf * away.forward + pu * away.up) / Math.sqrt(r2);
-    return (e * r2) / cos;
+  const { away } = board;
+  return (X, Y) => {
+    const p = minus(board.place(X, Y), lamp.place);
+    let sum = 0;
+    for (const spot of spots) {
+      const dr = p.right - spot.x;
+      const du = p.up - spot.z;
+      const r2 = dr * dr + p.forward * p.forward + du * du;
+      const cos = (dr * away.right + p.forward * away.forward + du * away.up) / Math.sqrt(r2);
+      const intensity = lamp.intensity(dr / p.forward - spot.du, du / p.forward - spot.dv);
+      sum += (spot.share * intensity * cos) / r2;
+    }
+    // mm to m.
+    return 1e6 * sum;
   };
 }
 
-/** Sum over spots of intensity * cos / r^2; `drop(x, z)` is the distance from a spot to the board's plane. */
-function illuminanceAt(
-  lamp: Lamp,
-  spots: readonly Emitter[],
-  pr: number,
-  pf: number,
-  pu: number,
-  drop: (x: number, z: number) => number,
-): number {
-  let sum = 0;
-  for (const spot of spots) {
-    const dr = pr - spot.x;
-    const du = pu - spot.z;
-    const r2 = dr * dr + pf * pf + du * du;
-    const cos = drop(spot.x, spot.z) / Math.sqrt(r2);
-    sum += (spot.share * lamp.intensity(dr / pf - spot.du, du / pf - spot.dv) * cos) / r2;
-  }
-  return sum;
+/**
+ * The board's illuminance in direction (u, v) from the reference centre, as intensity (times r^2/cos), so that it can
+ * stand beside the far field.
+ */
+function boardLight(lamp: Lamp, board: BoardPlace, fine: number): Light {
+  const illuminance = boardIlluminance(lamp, board, fine);
+  return (u, v) => {
+    const hit = board.meet(lamp.place, { right: u, forward: 1, up: v });
+    if (!hit) return Number.NaN;
+    const p = minus(board.place(hit.X, hit.Y), lamp.place);
+    const r2 = dot(p, p);
+    return (1e-6 * illuminance(hit.X, hit.Y) * r2 * Math.sqrt(r2)) / dot(p, board.away);
+  };
 }
 
 function truthOf(lamp: Lamp, look: Look): BeamTruth {
