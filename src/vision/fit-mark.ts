@@ -38,8 +38,10 @@ const COUNT = 17;
 const BLACK_PART = 0.06;
 /** What the model leaves out (blur that is not round, lens bend inside a mark) is worth this much. */
 const MODEL_FLOOR_PX = 0.02;
-/** So many pixels find the place; all of them then settle it. */
+/** So many pixels find the place; up to so many settle it, fewer when that would not better this uncertainty, px. */
 const FIRST_PIXELS = 350;
+const MOST_PIXELS = 1200;
+const ENOUGH_PX = 0.028;
 /**
  * Root mean square of ln(local light) beyond which edges of light pass for edges of print, and px of doubt per unit of
  * it: from drawn cut-offs of 8 to 40 mm scale through a sheet, where errors stayed within twice this.
@@ -59,24 +61,29 @@ export function fitMark(
   startBlurPx: number,
 ): MarkFit | null {
   const bits = paddedBits(cells);
-  const pixels = choosePixels(source, start, bits);
-  if (pixels.n < 150) return null;
+  const all = choosePixels(source, start, bits, MOST_PIXELS);
+  if (all.n < 150) return null;
   const p = new Float64Array(COUNT);
   for (let i = 0; i < 8; i++) p[i] = toCentred(start)[i]!;
   p[BLUR] = startBlurPx;
   p[GROWTH] = 0;
   const model = new PatternModel(bits);
-  if (!startLight(model, pixels, p)) return null;
+  const some = someOf(all, FIRST_PIXELS);
+  if (!startLight(model, some, p)) return null;
   // A few hundred pixels find the place; all of them then settle it, and what still sticks out (a speck, a shadow,
   // tape over a corner) loses weight.
-  const some = someOf(pixels, FIRST_PIXELS);
   const first = iterate(model, some, p, Number.POSITIVE_INFINITY, 10, 1e-3);
   if (first === null) return null;
+  const rough = finish(p, first, some, 0);
+  if (rough === null) return null;
+  // A clear mark is settled by the first pixels already; a faint one needs all.
+  const enough = Math.round(FIRST_PIXELS * (rough.uPx / ENOUGH_PX) ** 2);
+  const pixels = someOf(all, Math.min(Math.max(enough, FIRST_PIXELS), MOST_PIXELS));
   const limit = 3 * Math.sqrt(first.cost / some.n);
   // Burnt-out paper says nothing of local light, and black alone would mislead it.
   const burnt = pixels.clipped.reduce((sum, c) => sum + c, 0) > 0.1 * pixels.n;
   let system = buildSystem(model, pixels, p, limit);
-  for (const most of [2, 2]) {
+  for (const most of [1, 2]) {
     if (system === null) return null;
     if (!burnt) fitGain(pixels, p[HAZE]!, system.cost / pixels.n);
     system = iterate(model, pixels, p, limit, most, 1e-3);
@@ -144,20 +151,22 @@ interface System {
   readonly used: number;
 }
 
-/** Mark frame (cells) and centred coordinates of a pixel, and the derivatives of the way back. */
+let buffer = new Float64Array(0);
+
+/** Model, residuals and derivatives at all pixels, summed up. */
 function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit: number): System | null {
   const h = [...p.subarray(0, 8), 1];
   const inv = inverse3(h);
   const det = h[0]! * inv[0]! + h[1]! * inv[3]! + h[2]! * inv[6]!;
   if (!(Math.abs(det) > 1e-12)) return null;
   const half = MARK_CELLS / 2;
-  const normal = new Float64Array(COUNT * COUNT);
-  const gradient = new Float64Array(COUNT);
-  const row = new Float64Array(COUNT);
-  const light = p.subarray(LIGHT, HAZE);
+  const { n } = pixels;
+  // One buffer for all: filled anew each time, zero where a pixel is left out.
+  if (buffer.length < (COUNT + 1) * n) buffer = new Float64Array((COUNT + 1) * n);
+  const columns = buffer.subarray(0, (COUNT + 1) * n).fill(0);
+  const light = p.slice(LIGHT, HAZE);
   const blur = p[BLUR]!;
   let cost = 0;
-  let used = 0;
   for (let i = 0; i < pixels.n; i++) {
     const gain = pixels.gain[i]!;
     const x = pixels.x[i]!;
@@ -180,8 +189,8 @@ function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit
     model.evaluate(
       (U + 1) * half,
       (V + 1) * half,
-      blur * half * Math.hypot(ux, uy),
-      blur * half * Math.hypot(vx, vy),
+      blur * half * Math.sqrt(ux * ux + uy * uy),
+      blur * half * Math.sqrt(vx * vx + vy * vy),
     );
     const growth = p[GROWTH]!;
     const t = gain * (BLACK_PART + (1 - BLACK_PART) * (model.value + growth * model.dGrowth));
@@ -195,7 +204,6 @@ function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit
     pixels.u[i] = U;
     pixels.v[i] = V;
     pixels.model[i] = smooth;
-    used++;
     // A burnt-out pixel only says 'at least so bright'.
     if (pixels.clipped[i] === 1 && r >= 0) continue;
     const weight = Math.abs(r) > limit ? limit / Math.abs(r) : 1;
@@ -206,34 +214,66 @@ function buildSystem(model: PatternModel, pixels: Pixels, p: Float64Array, limit
     const mx = -(mU * ux + mV * vx) / w;
     const my = -(mU * uy + mV * vy) / w;
     const along = -(mx * x + my * y);
-    row[0] = mx * U;
-    row[1] = mx * V;
-    row[2] = mx;
-    row[3] = my * U;
-    row[4] = my * V;
-    row[5] = my;
-    row[6] = along * U;
-    row[7] = along * V;
-    row[BLUR] = (slope * model.dLogBlur) / blur;
-    row[GROWTH] = slope * model.dGrowth;
-    row[LIGHT] = t;
-    row[LIGHT + 1] = t * U;
-    row[LIGHT + 2] = t * V;
-    row[LIGHT + 3] = t * U * U;
-    row[LIGHT + 4] = t * U * V;
-    row[LIGHT + 5] = t * V * V;
-    row[HAZE] = 1;
-    // Far from any edge only the light counts: its rows are the last.
-    const from = Math.abs(model.dX) + Math.abs(model.dY) < 1e-6 ? LIGHT : 0;
-    for (let a = from; a < COUNT; a++) {
-      const wa = weight * row[a]!;
-      gradient[a]! += wa * r;
-      const at = a * COUNT;
-      for (let b = from; b <= a; b++) normal[at + b]! += wa * row[b]!;
-    }
+    const k = Math.sqrt(weight);
+    const kt = k * t;
+    const gx = k * mx;
+    const gy = k * my;
+    const ga = k * along;
+    columns[i] = gx * U;
+    columns[n + i] = gx * V;
+    columns[2 * n + i] = gx;
+    columns[3 * n + i] = gy * U;
+    columns[4 * n + i] = gy * V;
+    columns[5 * n + i] = gy;
+    columns[6 * n + i] = ga * U;
+    columns[7 * n + i] = ga * V;
+    columns[BLUR * n + i] = (k * slope * model.dLogBlur) / blur;
+    columns[GROWTH * n + i] = k * slope * model.dGrowth;
+    columns[LIGHT * n + i] = kt;
+    columns[(LIGHT + 1) * n + i] = kt * U;
+    columns[(LIGHT + 2) * n + i] = kt * V;
+    columns[(LIGHT + 3) * n + i] = kt * U * U;
+    columns[(LIGHT + 4) * n + i] = kt * U * V;
+    columns[(LIGHT + 5) * n + i] = kt * V * V;
+    columns[HAZE * n + i] = k;
+    columns[COUNT * n + i] = k * r;
     cost += weight * r * r;
   }
-  return Number.isFinite(cost) ? { normal, gradient, cost, used } : null;
+  return Number.isFinite(cost) ? { ...products(columns, n), cost, used: n } : null;
+}
+
+/** JᵀJ (lower triangle) and Jᵀr from columns of n rows; r is the last column. Four products at a time: it is most of the time. */
+function products(columns: Float64Array, n: number): Pick<System, 'normal' | 'gradient'> {
+  const normal = new Float64Array(COUNT * COUNT);
+  const gradient = new Float64Array(COUNT);
+  for (let a = 0; a <= COUNT; a++) {
+    const last = Math.min(a, COUNT - 1);
+    for (let b = 0; b <= last; b += 4) {
+      const ca = a * n;
+      const c0 = b * n;
+      const c1 = Math.min(b + 1, last) * n;
+      const c2 = Math.min(b + 2, last) * n;
+      const c3 = Math.min(b + 3, last) * n;
+      let s0 = 0;
+      let s1 = 0;
+      let s2 = 0;
+      let s3 = 0;
+      for (let i = 0; i < n; i++) {
+        const v = columns[ca + i]!;
+        s0 += v * columns[c0 + i]!;
+        s1 += v * columns[c1 + i]!;
+        s2 += v * columns[c2 + i]!;
+        s3 += v * columns[c3 + i]!;
+      }
+      const into = a === COUNT ? gradient : normal;
+      const at = (a === COUNT ? 0 : a * COUNT) + b;
+      into[at] = s0;
+      if (b + 1 <= last) into[at + 1] = s1;
+      if (b + 2 <= last) into[at + 2] = s2;
+      if (b + 3 <= last) into[at + 3] = s3;
+    }
+  }
+  return { normal, gradient };
 }
 
 /** First light and haze, linear least squares with the pattern where the outline put it. */

@@ -8,9 +8,6 @@ import { OUT, PADDED } from './pattern-model.ts';
 /** How far out of the mark pixels count, cells. */
 const MARGIN = 0.8;
 
-/** Most pixels used: enough for 0.01 px, and it bounds the time. */
-const MOST_PIXELS = 1000;
-
 /** Pixels of a mark, with a workspace for the fit. */
 export interface Pixels {
   readonly n: number;
@@ -27,7 +24,7 @@ export interface Pixels {
 }
 
 /** All pixels of a small mark; of a large one those near edges of the pattern, plus some of the plain parts. */
-export function choosePixels(source: LinearSource, h: Homography, bits: Float64Array): Pixels {
+export function choosePixels(source: LinearSource, h: Homography, bits: Float64Array, most: number): Pixels {
   const project = (X: number, Y: number): [number, number] => {
     const w = h[6]! * X + h[7]! * Y + h[8]!;
     return [(h[0]! * X + h[1]! * Y + h[2]!) / w, (h[3]! * X + h[4]! * Y + h[5]!) / w];
@@ -58,13 +55,20 @@ export function choosePixels(source: LinearSource, h: Homography, bits: Float64A
       }
     }
   }
-  thin(xs, ys, MOST_PIXELS * 0.8);
-  thin(plainX, plainY, MOST_PIXELS * 0.2);
-  const x = Float64Array.from([...xs, ...plainX]);
-  const y = Float64Array.from([...ys, ...plainY]);
-  const value = x.map((xi, i) => source.linear(xi, y[i]!));
-  const clipped = Uint8Array.from(x, (xi, i) => (source.clipped(xi, y[i]!) ? 1 : 0));
-  const n = x.length;
+  thin(xs, ys, most * 0.8);
+  thin(plainX, plainY, most * 0.2);
+  const n = xs.length + plainX.length;
+  const x = new Float64Array(n);
+  const y = new Float64Array(n);
+  const value = new Float64Array(n);
+  const clipped = new Uint8Array(n);
+  for (let i = 0; i < n; i++) {
+    const plain = i - xs.length;
+    x[i] = plain < 0 ? xs[i]! : plainX[plain]!;
+    y[i] = plain < 0 ? ys[i]! : plainY[plain]!;
+    value[i] = source.linear(x[i]!, y[i]!);
+    clipped[i] = source.clipped(x[i]!, y[i]!) ? 1 : 0;
+  }
   return { n, x, y, value, clipped, ...workspace(n) };
 }
 
