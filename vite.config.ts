@@ -20,6 +20,7 @@ export default defineConfig(({ mode }) => ({
     root: import.meta.dirname,
     include: ['test/**/*.test.ts'],
     testTimeout: 60_000,
+    hookTimeout: 120_000,
     pool: 'threads',
     maxWorkers: 2,
   },

@@ -27,8 +27,9 @@ export function frameLight(
   view: LampView,
   extent: BoardExtent | null,
   lampsOff: Raster | null,
+  contrast: number,
 ): FrameLight {
-  const grid = sampleLightGrid(raster, registration, view, { extent, lampsOff });
+  const grid = sampleLightGrid(raster, registration, view, { extent, lampsOff, contrast });
   // A histogram of 1000 steps: the choice of a frame needs no more, and sorting would cost as much as the sampling.
   const histogram = new Uint32Array(1001);
   let known = 0;

@@ -1,7 +1,9 @@
 import type { BeamFinding } from '../core/beam/finding.ts';
 import { readBeam } from '../core/beam/read-beam.ts';
 import type { Registration } from '../core/board-view.ts';
+import { type ContrastFit, fitContrast } from '../core/photometry/contrast-fit.ts';
 import type { DecodedPhoto, Raster } from '../core/raster.ts';
+import { markTones, meanLightOf } from '../vision/mark-tones.ts';
 import { aimOfBeam } from './aim-of-beam.ts';
 import { nominalView } from './bay-causes.ts';
 import { exposureOf, type FrameLight, frameForCutOff, frameForHotSpot, frameLight } from './frames.ts';
@@ -62,8 +64,11 @@ export async function readShot(run: ShotRun, shot: JobShot): Promise<ShotOutcome
   signal?.throwIfAborted();
   run.onStage?.('beam');
   const warnings: string[] = [...registration.warnings];
-  const frames = await lightOfFrames(run, shot, opened, registration, view, warnings);
-  const read = readFrames(job, lamp, shot, view.distanceMm, frames.list);
+  // Printed marks in unlike light give the camera's contrast away; without them it stays a guess with its doubt.
+  const { raster } = photo.photo;
+  const contrast = fitContrast(markTones(raster, photo.marks), meanLightOf(raster));
+  const frames = await lightOfFrames(run, shot, opened, registration, view, contrast, warnings);
+  const read = readFrames(job, lamp, shot, view.distanceMm, contrast, frames.list);
   const best = read.frame.path === photo.path ? photo.photo : (frames.kept ?? photo.photo);
   if (read.beam.found === 'nothing') {
     return { result: beamUnread(shot, photo.facts, registration, read.beam), photo: best };
@@ -104,11 +109,12 @@ async function lightOfFrames(
   opened: Extract<OpenedShot, { ok: true }>,
   registration: Registration,
   view: ReturnType<typeof nominalView>,
+  contrast: ContrastFit,
   warnings: string[],
 ): Promise<{ readonly list: readonly FrameLight[]; readonly kept: DecodedPhoto | null }> {
   const { photo, lampsOff } = opened;
   const light = (path: string, raster: Raster, off: Raster | null) =>
-    frameLight(path, raster, registration, view, run.job.board.extent, off);
+    frameLight(path, raster, registration, view, run.job.board.extent, off, contrast.strength);
   const list = [light(photo.path, photo.photo.raster, offFor(photo.path, photo.photo, lampsOff, warnings))];
   let kept: DecodedPhoto | null = null;
   for (const path of shot.photos.slice(1)) {
@@ -163,6 +169,7 @@ function readFrames(
   lamp: JobLamp,
   shot: JobShot,
   distanceMm: number,
+  contrast: ContrastFit,
   frames: readonly FrameLight[],
 ): { readonly beam: BeamFinding; readonly frame: FrameLight } {
   const context = {
@@ -171,6 +178,7 @@ function readFrames(
     function: lamp.function,
     trafficSide: job.trafficSide,
     distanceMm,
+    contrast,
     litHeightMm: lamp.litHeight?.mm ?? null,
     litWidthMm: lamp.litWidth?.mm ?? null,
   };

@@ -1,3 +1,5 @@
+import { addContrast, removeContrast } from '../photometry/contrast-curve.ts';
+import type { ContrastFit } from '../photometry/contrast-fit.ts';
 import { linearFromSrgb, srgbFromLinear } from '../photometry/transfer-curve.ts';
 import type { LightGrid } from '../sampling/light-grid.ts';
 import { tanFromDeg } from '../units.ts';
@@ -10,6 +12,13 @@ import {
   type Profile,
   QUIET_RULE,
 } from './inflection.ts';
+
+/** What is not known of the light before the edge is measured. */
+export interface FlatPartDoubts {
+  /** Standard uncertainty of light that is not the lamp's, in the grid's units. */
+  readonly uAdded: number;
+  readonly contrast: ContrastFit;
+}
 
 /** The flat part at one place, with what could have moved it. */
 export interface FlatPart {
@@ -40,21 +49,18 @@ const BLOCKS = 8;
  * uncertainty (common practice, no source). The even part is in what the darkest place betrays.
  */
 const GLARE_SHARE = 0.003;
-/** Strength of an unknown S-curve, standard uncertainty: slope at mid grey 1 ± this (design: -0.05 to -0.15 % at normal exposure). */
-const TONE_STRENGTH = 0.15;
 
 /**
  * The inflection of log10 E at `u`, from the columns within 1 deg of it averaged along the line.
  *
  * @param heightAt the traced line.
- * @param uAdded standard uncertainty of light that is not the lamp's, in the grid's units.
  * @returns null when the columns do not show enough of the edge.
  */
 export function measureFlatPart(
   grid: LightGrid,
   u: number,
   heightAt: (u: number) => number,
-  uAdded: number,
+  doubts: FlatPartDoubts,
 ): FlatPart | null {
   const half = tanFromDeg(1.0);
   const columns: number[] = [];
@@ -93,9 +99,9 @@ export function measureFlatPart(
     profile,
     uNoise: share * fine + (1 - share) * quiet,
     uShape: Math.hypot(share * Math.max(FINE_LEAN, spread), (1 - share) * QUIET_LEAN),
-    ambient: perLight * Math.min(darkest, uAdded),
+    ambient: perLight * Math.min(darkest, doubts.uAdded),
     glare: perLight * Math.min(0.5 * darkest, GLARE_SHARE * meanLight(grid)),
-    tone: shifted((e) => undoneCurve(e)),
+    tone: shifted((e) => otherwiseUndone(e, doubts.contrast)),
   };
 }
 
@@ -151,9 +157,8 @@ function meanLight(grid: LightGrid): number {
   return n > 0 ? sum / n : 0;
 }
 
-/** Linear light if the camera had bent its levels by an S-curve of one standard strength about mid grey. */
-function undoneCurve(light: number): number {
-  const coded = srgbFromLinear(Math.min(1, Math.max(0, light)));
-  const bent = coded - TONE_STRENGTH * coded * (1 - coded) * (2 * coded - 1);
-  return linearFromSrgb(bent);
+/** The light had the camera's contrast been one standard uncertainty greater than was undone. */
+function otherwiseUndone(light: number, contrast: ContrastFit): number {
+  const coded = addContrast(srgbFromLinear(Math.min(1, Math.max(0, light))), contrast.strength);
+  return linearFromSrgb(removeContrast(coded, contrast.strength + contrast.u));
 }

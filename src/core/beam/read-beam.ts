@@ -1,4 +1,5 @@
 import type { TrafficSide } from '../frames.ts';
+import { type ContrastFit, UNKNOWN_CONTRAST } from '../photometry/contrast-fit.ts';
 import type { LightGrid } from '../sampling/light-grid.ts';
 import { causeId, type Estimate } from '../uncertainty/estimate.ts';
 import { degFromRad, tanFromDeg } from '../units.ts';
@@ -13,7 +14,7 @@ import type {
   HotSpotFinding,
   NothingFound,
 } from './finding.ts';
-import { type FlatPart, measureFlatPart } from './flat-part.ts';
+import { type FlatPart, type FlatPartDoubts, measureFlatPart } from './flat-part.ts';
 import { type HotSpotMeasure, hotSpotOf, measureHotSpot } from './hot-spot.ts';
 import { beamSigns } from './signs.ts';
 import { type TracedEdge, traceEdge } from './trace-edge.ts';
@@ -28,6 +29,8 @@ export interface BeamContext {
   readonly distanceMm: number;
   readonly litHeightMm: number | null;
   readonly litWidthMm: number | null;
+  /** Contrast of the camera that was undone, and its standard uncertainty; left out: unknown. */
+  readonly contrast?: ContrastFit;
 }
 
 /** Less light than this (share of full scale) at the brightest place is no exposure to measure in. */
@@ -92,7 +95,10 @@ function cutOffFinding(
   // With no elbow the edge is judged on V-V itself.
   const oncoming = context.trafficSide === 'left' ? 1 : -1;
   const at = line.side === 0 ? 0 : line.bend - line.side * SCAN;
-  const flat = measureNear(grid, at, line.side === 0 ? -oncoming : line.side, heightAt, edge, added.u);
+  const flat = measureNear(grid, at, line.side === 0 ? -oncoming : line.side, heightAt, edge, {
+    uAdded: added.u,
+    contrast: context.contrast ?? { ...UNKNOWN_CONTRAST, strength: 0 },
+  });
   if (!flat) {
     return nothing(
       'edge-off-board',
@@ -158,13 +164,13 @@ function measureNear(
   riseSide: number,
   heightAt: (u: number) => number,
   edge: TracedEdge,
-  uAdded: number,
+  doubts: FlatPartDoubts,
 ): FlatPart | null {
   for (const towardsElbow of [0, 0.5, 1.0, -0.7, -1.4]) {
     const u = at + riseSide * tanFromDeg(towardsElbow);
     const near = edge.points.filter((p) => p.used && Math.abs(p.u - u) < tanFromDeg(1)).length;
     if (near < 5) continue;
-    const flat = measureFlatPart(grid, u, heightAt, uAdded);
+    const flat = measureFlatPart(grid, u, heightAt, doubts);
     if (flat) return flat;
   }
   return null;

@@ -3,6 +3,7 @@ import type { BoardPoint } from '../frames.ts';
 import { boardPointOf } from '../geometry/board-projection.ts';
 import { boardPointAt, tangentOf, tangentToBoardMatrix } from '../geometry/lamp-tangents.ts';
 import type { LampView } from '../lamp-view.ts';
+import { contrastTable } from '../photometry/contrast-curve.ts';
 import { LUMINANCE_WEIGHTS, linearTable } from '../photometry/transfer-curve.ts';
 import type { Raster } from '../raster.ts';
 import { tanFromDeg } from '../units.ts';
@@ -31,6 +32,8 @@ export interface SampleOptions {
   readonly spec?: GridSpec;
   /** The same view with the lamps off: subtracted in linear light. Must have the photo's size. */
   readonly lampsOff?: Raster | null;
+  /** Contrast that the camera added (photometry/contrast-curve.ts): undone before anything is averaged. */
+  readonly contrast?: number;
 }
 
 /** 0.1 deg between columns: a tenth of what the cut-off annex samples sideways. */
@@ -130,10 +133,12 @@ export function sampleLightGrid(
     dv: spec.dv,
   });
   const { width, height, channels, data } = raster;
-  const table = linearTable(raster.maxLevel);
+  const tableFor = (maxLevel: number) =>
+    options.contrast ? contrastTable(maxLevel, options.contrast) : linearTable(maxLevel);
+  const table = tableFor(raster.maxLevel);
   const clipLevel = Math.floor(raster.maxLevel * 0.988);
   const off = options.lampsOff ?? null;
-  const offTable = off ? linearTable(off.maxLevel) : table;
+  const offTable = off && off.maxLevel !== raster.maxLevel ? tableFor(off.maxLevel) : table;
   const { red: wr, green: wg, blue: wb } = LUMINANCE_WEIGHTS;
   const count = nu * nv;
   const down = width * channels;

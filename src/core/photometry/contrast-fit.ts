@@ -1,0 +1,92 @@
+import { removeContrast } from './contrast-curve.ts';
+import { linearFromSrgb, srgbFromLinear } from './transfer-curve.ts';
+
+/** White and black of one printed mark as the photo shows them, linear by plain sRGB, 0 to 1. */
+export interface PrintPair {
+  readonly white: number;
+  readonly black: number;
+  /** Relative standard uncertainty of black over white. */
+  readonly u: number;
+}
+
+export interface ContrastFit {
+  /** As addContrast takes it; 0 is plain sRGB. */
+  readonly strength: number;
+  readonly u: number;
+}
+
+/** What a photo's curve may be before anything is known of it. Phones add contrast more often than not. */
+export const UNKNOWN_CONTRAST: ContrastFit = { strength: 0.05, u: 0.2 };
+
+/** Print: black ink on white paper sends back 0.05 / 0.85, to some 30 % (common practice, no source). */
+const PRINT_RATIO = 0.05 / 0.85;
+const PRINT_RATIO_U = 0.3;
+/** Veil of a phone's lens as a share of the mean light in the photo: most likely and doubt (common practice, no source). */
+const VEIL = 0.006;
+const VEIL_U = 0.008;
+/** What one number leaves out of a real curve, as a share of it. */
+const FORM_U = 0.2;
+
+/**
+ * How much contrast the camera added, from printed marks in unlike light: black over white must be the same number
+ * everywhere, whatever that number is. An S-curve stretches it where black is dim and white is middling, and leaves it
+ * where both are dim.
+ *
+ * @param pairs one per mark; clipped or nearly black ones left out by the caller.
+ * @param meanLight mean linear light of the photo, in the pairs' unit: what the lens spreads a veil of.
+ * @returns mean and standard deviation over all strengths, weighed by how well they fit and by what is likely.
+ */
+export function fitContrast(pairs: readonly PrintPair[], meanLight: number): ContrastFit {
+  const useful = pairs.filter((p) => p.white > 0.004 && p.white < 0.97 && p.black > 0.0004);
+  if (useful.length < 3) return UNKNOWN_CONTRAST;
+  let sum = 0;
+  let mean = 0;
+  let square = 0;
+  for (let s = -0.3; s <= 0.481; s += 0.02) {
+    const light = useful.map((p) => ({
+      white: linearFromSrgb(removeContrast(srgbFromLinear(p.white), s)),
+      black: linearFromSrgb(removeContrast(srgbFromLinear(p.black), s)),
+      u: p.u,
+    }));
+    let best = Number.POSITIVE_INFINITY;
+    for (let k = 0; k <= 15; k++) {
+      const veil = k * 0.002;
+      best = Math.min(best, misfit(light, veil * meanLight) + ((veil - VEIL) / VEIL_U) ** 2);
+    }
+    const cost = best + ((s - UNKNOWN_CONTRAST.strength) / UNKNOWN_CONTRAST.u) ** 2;
+    const weight = Math.exp(-cost / 2);
+    sum += weight;
+    mean += weight * s;
+    square += weight * s * s;
+  }
+  if (!(sum > 0)) return UNKNOWN_CONTRAST;
+  const strength = mean / sum;
+  return {
+    strength,
+    u: Math.hypot(Math.sqrt(Math.max(0, square / sum - strength ** 2)), FORM_U * strength, 0.02),
+  };
+}
+
+/** Squared misfit of "black less veil over white is one number", that number free around what print usually has. */
+function misfit(light: readonly PrintPair[], veil: number): number {
+  const prior = 1 / PRINT_RATIO_U ** 2;
+  let weights = prior;
+  let total = prior * Math.log(PRINT_RATIO);
+  const logs = light.map((p) => {
+    const ratio = Math.max(1e-4, (p.black - veil) / Math.max(1e-6, p.white - veil));
+    // Marks that the veil nearly drowns say little: their doubt grows with it.
+    const u = Math.hypot(p.u, 0.05, (0.5 * veil) / Math.max(1e-6, p.black));
+    const w = 1 / u ** 2;
+    weights += w;
+    total += w * Math.log(ratio);
+    return { log: Math.log(ratio), w };
+  });
+  const mean = total / weights;
+  let cost = prior * (mean - Math.log(PRINT_RATIO)) ** 2;
+  // One mark with dirt or gloss on it must not decide: misfits beyond 3 count by their root.
+  for (const { log, w } of logs) {
+    const z2 = w * (log - mean) ** 2;
+    cost += z2 <= 9 ? z2 : 6 * Math.sqrt(z2) - 9;
+  }
+  return cost;
+}
