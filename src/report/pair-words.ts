@@ -12,28 +12,21 @@ export interface PairLine {
 
 /** What the comparison says, line by line. The bay's shared errors have cancelled: the words say so once. */
 export function pairLines(job: Job, result: JobResult, pair: PairResult): readonly PairLine[] {
-  const name = (id: string): string => {
-    const shot = result.shots.find((s) => s.shot === id);
-    return shot === undefined ? id : lampTitle(job, shot).toLowerCase();
-  };
-  const left = name(pair.left);
-  const right = name(pair.right);
-  const lines: PairLine[] = [];
+  const name = (id: string): string => lampTitle(job, { lamp: lampIdOf(result, id) }).toLowerCase();
+  const lines: PairLine[] = [{ label: 'Lamps', text: `${name(pair.left)}, ${name(pair.right)}` }];
   if (pair.dropDifferencePct !== null)
     lines.push({
       label: 'Height',
-      text: difference(pair.dropDifferencePct, left, right, 'lower', 'higher', 'equally high'),
+      text: difference(pair.dropDifferencePct, 'lower on the left', 'higher on the left', 'equally high'),
     });
   if (pair.offsetDifferencePct !== null)
     lines.push({
       label: 'Sideways',
       text: difference(
         pair.offsetDifferencePct,
-        left,
-        right,
-        'further right',
-        'further left',
-        'aimed equally far to the side',
+        'the left one aims further right',
+        'the left one aims further left',
+        'equally far to the side',
       ),
     });
   pair.remarks.forEach((r, i) => {
@@ -46,16 +39,14 @@ export function pairLines(job: Job, result: JobResult, pair: PairResult): readon
   return lines;
 }
 
-function difference(
-  d: Estimate,
-  left: string,
-  right: string,
-  more: string,
-  less: string,
-  same: string,
-): string {
+/** Pairs name lamps; older results named shots. */
+function lampIdOf(result: JobResult, id: string): string {
+  return result.shots.find((s) => s.shot === id)?.lamp ?? id;
+}
+
+function difference(d: Estimate, more: string, less: string, same: string): string {
   const r = roundWithU(d.value, expandedUncertainty(d));
   const figure = `${r.value.replace('-', '')} ± ${r.U} %`;
-  if (Math.abs(r.number) <= Number(r.U)) return `The two are ${same} as far as can be told (${figure}).`;
-  return `The ${left} is ${figure} ${r.number > 0 ? more : less} than the ${right}.`;
+  if (Math.abs(r.number) <= Number(r.U)) return `${figure}: ${same} as far as can be told`;
+  return `${figure}: ${r.number > 0 ? more : less}`;
 }

@@ -4,15 +4,7 @@ import type { Verdict } from '../core/rules/verdict.ts';
 import type { Job } from '../job/job.ts';
 import type { ReadShot } from '../job/result.ts';
 import type { Units } from './format.ts';
-import {
-  bandWords,
-  type Dialect,
-  lateralWords,
-  placeWords,
-  riseWord,
-  rowOf,
-  verdictHeadline,
-} from './words.ts';
+import { askedWords, type Dialect, riseWord, rowOf, verdictHeadline } from './words.ts';
 
 export interface VerdictPart {
   readonly verdict: Verdict;
@@ -79,8 +71,7 @@ export function groupHeadline(group: VerdictGroup): string {
 export function askedLines(group: VerdictGroup, units: Units, words: Dialect): readonly string[] {
   return group.parts.flatMap(({ verdict, row }) => {
     if (row === null || verdict.kind === 'no-verdict') return [];
-    const lateral = lateralWords(row);
-    const asked = `${featureWord(row.feature, words)}: ${bandWords(row)}${lateral === null ? '' : `, ${lateral}`}, ${placeWords(row, units)}`;
+    const asked = `${featureWord(row.feature, words)}: ${askedWords(row, units)}`;
     const otherwise = verdict.kind === group.gravest.kind ? '' : `; here it is ${verdictHeadline(verdict)}`;
     return [`${asked}${otherwise}.`];
   });

@@ -98,6 +98,14 @@ export function lateralWords(row: Pick<SchemeRow, 'lateral'>): string | null {
   return null;
 }
 
+/** Everything a row asks for: "0.5 to 2.75 % down, as an instrument sees it". */
+export function askedWords(row: SchemeRow, units: Units): string {
+  const lateral = lateralWords(row);
+  const noHeight = row.vertical.minPct === null && row.vertical.maxPct === null;
+  const limits = [noHeight && lateral !== null ? null : bandWords(row), lateral];
+  return [...limits.filter((l) => l !== null), placeWords(row, units)].join(', ');
+}
+
 /** How far a figure can be trusted, for the person. */
 export function seenWords(seen: Seen): string {
   return {

@@ -4,7 +4,7 @@ import type { JobResult } from '../../job/result.ts';
 import { cautionsFor, NO_CERTIFICATE, RENDERED } from '../cautions.ts';
 import { pairLines } from '../pair-words.ts';
 import { dropLine, lampTitle } from '../summary.ts';
-import { bandWords, lateralWords, placeWords, rowOf, seenWords } from '../words.ts';
+import { askedWords, rowOf, seenWords } from '../words.ts';
 import { anchor, el, esc } from './markup.ts';
 import { baySection, lampTable } from './place.ts';
 import { readingSection, verdictList } from './reading.ts';
@@ -72,7 +72,9 @@ function pairs(job: Job, result: JobResult): string {
   return result.pairs
     .map((pair) => {
       const lines = pairLines(job, result, pair);
-      return `<div>${lines.map((l) => el('p', l.text, l.label === '' ? 'class="note"' : '')).join('')}</div>`;
+      const facts = lines.filter((l) => l.label !== '' && l.label !== 'Remark');
+      const rest = lines.filter((l) => l.label === '' || l.label === 'Remark');
+      return `<div><dl>${facts.map((l) => el('dt', l.label) + el('dd', l.text)).join('')}</dl>${rest.map((l) => el('p', l.text)).join('')}</div>`;
     })
     .join('');
 }
@@ -100,13 +102,9 @@ function sources(job: Job, result: JobResult): string {
       const row = rowOf(job.schemes, scheme, verdict.row);
       if (row === null || seen.has(row.id)) continue;
       seen.add(row.id);
-      const lateral = lateralWords(row);
       const cells: [string, string][] = [
         ['Row', row.id],
-        [
-          'Asks for',
-          `${bandWords(row)}${lateral === null ? '' : `, ${lateral}`}, ${placeWords(row, job.units)}`,
-        ],
+        ['Asks for', askedWords(row, job.units)],
         [
           'Source',
           `${row.source.what}, ${row.source.edition}${row.source.where === null ? '' : `, ${row.source.where}`}`,
