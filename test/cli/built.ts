@@ -7,7 +7,13 @@ import { build } from 'vite';
 
 export const PROJECT = path.resolve(import.meta.dirname, '../..');
 /** Inside the project, so that the program finds its package.json, samples and packages. */
-const OUT = path.join(PROJECT, 'node_modules', '.cache', 'cli-test');
+const OUT = path.join(
+  PROJECT,
+  'node_modules',
+  '.cache',
+  // Test files run side by side: each worker builds into a folder of its own.
+  `cli-test-${process.env['VITEST_POOL_ID'] ?? 'alone'}`,
+);
 
 /** Builds into a folder of its own; what is in dist is left alone. */
 export async function buildCli(): Promise<void> {
