@@ -145,7 +145,7 @@ export function develop(
         state ^= state >>> 17;
         state ^= state << 5;
         const noisy = value + noise[state & 65535]! * Math.sqrt(value * e + read2) * perElectron;
-        const seen = (noisy > most ? most : noisy) * gain[x]!;
+        const seen = Math.min(noisy, most) * gain[x]!;
         out[at] = seen <= 0 ? 0 : seen >= 1 ? 255 : table[(seen * 65535 + 0.5) | 0]!;
       }
     }

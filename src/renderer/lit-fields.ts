@@ -34,9 +34,22 @@ export interface LitFields {
   readonly log: Float32Array;
 }
 
+/** A lamp's pattern: fine where the board is, coarse around it. */
+export interface Pattern {
+  readonly board: LogGrid;
+  readonly around: LogGrid;
+}
+
+/** Natural log of the pattern, cd, in direction (u, v). */
+export function patternAt(pattern: Pattern, u: number, v: number): number {
+  const { board } = pattern;
+  const inside = u >= board.u0 && v >= board.v0 && u <= board.uEnd && v <= board.vEnd;
+  return inside ? board.logAt(u, v) : pattern.around.logAt(u, v);
+}
+
 /** One lamp's light at the nodes. */
 export interface LampFields {
-  readonly near: LogGrid;
+  readonly pattern: Pattern;
   readonly wall: LitFields;
   readonly floor: LitFields;
   /** Mirror-like share of board and wall, in units of a white matt board. */
@@ -106,16 +119,15 @@ export function lampFields(
   const corners = [left, middle, right]
     .flatMap((X) => [board.place(X, bottom), board.place(X, top)])
     .map((p) => directionOf(p, lamp));
-  const area = visibleArea(
-    corners,
-    view.walls.map((p) => directionOf(p, lamp)),
-  );
   const depths = corners.map((one) => one.depth);
   const [nearest, furthest] = [Math.min(...depths), Math.max(...depths)];
   const same = furthest - nearest < 0.0008 * stand.distanceMm;
   const depth = same ? (nearest + furthest) / 2 : nearest;
-  const near = openingPattern(lamp, depth, area);
-  const far = same ? null : openingPattern(lamp, furthest, area);
+  const here = areaOf(corners);
+  const seen = view.walls.map((p) => directionOf(p, lamp));
+  const near = openingPattern(lamp, depth, here);
+  const far = same ? null : openingPattern(lamp, furthest, here);
+  const around = openingPattern(lamp, depth, areaOf([...corners, ...seen.map(clear)]), 0.1 * (Math.PI / 180));
   const correction = (one: Direction): number => {
     if (!far) return 0;
     const share = Math.max(-0.5, Math.min(1.5, (one.depth - depth) / (furthest - depth)));
@@ -128,7 +140,12 @@ export function lampFields(
     () => 0,
     (d) => -d.up,
   );
-  return { near, wall, floor, gloss: glossField(scene, lamp, board, camera, nodes, view) };
+  return {
+    pattern: { board: near, around },
+    wall,
+    floor,
+    gloss: glossField(scene, lamp, board, camera, nodes, view),
+  };
 }
 
 /** @param facing distance from the lamp to the surface's plane, for a vector from lamp to place. */
@@ -180,25 +197,23 @@ function glossField(
   return field;
 }
 
-/** Tangents that the pattern must cover: the board, and what else is seen unless it is far off. */
-function visibleArea(board: readonly Direction[], seen: readonly Direction[]): TangentArea {
-  const area = { uLow: 9, uHigh: -9, vLow: 9, vHigh: -9 };
-  const widen = (one: Direction): void => {
-    area.uLow = Math.min(area.uLow, one.u);
-    area.uHigh = Math.max(area.uHigh, one.u);
-    area.vLow = Math.min(area.vLow, one.v);
-    area.vHigh = Math.max(area.vHigh, one.v);
-  };
-  for (const one of seen) widen(one);
-  area.uLow = Math.max(area.uLow, CLEAR.uLow);
-  area.uHigh = Math.min(area.uHigh, CLEAR.uHigh);
-  area.vLow = Math.max(area.vLow, CLEAR.vLow);
-  area.vHigh = Math.min(area.vHigh, CLEAR.vHigh);
-  for (const one of board) widen(one);
+/** The nearest direction for which light is worked out where no board is. */
+function clear(one: Direction): Direction {
   return {
-    uLow: area.uLow - 0.002,
-    uHigh: area.uHigh + 0.002,
-    vLow: area.vLow - 0.002,
-    vHigh: area.vHigh + 0.002,
+    u: Math.max(CLEAR.uLow, Math.min(CLEAR.uHigh, one.u)),
+    v: Math.max(CLEAR.vLow, Math.min(CLEAR.vHigh, one.v)),
+    depth: one.depth,
   };
+}
+
+/** The smallest rectangle around directions, and a little more. */
+function areaOf(directions: readonly Direction[]): TangentArea {
+  const area = { uLow: 9, uHigh: -9, vLow: 9, vHigh: -9 };
+  for (const { u, v } of directions) {
+    area.uLow = Math.min(area.uLow, u - 0.002);
+    area.uHigh = Math.max(area.uHigh, u + 0.002);
+    area.vLow = Math.min(area.vLow, v - 0.002);
+    area.vHigh = Math.max(area.vHigh, v + 0.002);
+  }
+  return area;
 }

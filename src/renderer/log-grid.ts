@@ -14,6 +14,9 @@ export class LogGrid {
   readonly dv: number;
   readonly columns: number;
   readonly rows: number;
+  /** Places of the last column and row. */
+  readonly uEnd: number;
+  readonly vEnd: number;
   readonly #coefficients: Float64Array;
 
   /** @param logs natural logarithms at the nodes, at least 2 by 2; they are overwritten. */
@@ -29,6 +32,8 @@ export class LogGrid {
     this.dv = place.dv;
     this.columns = columns;
     this.rows = rows;
+    this.uEnd = place.u0 + (columns - 1) * place.du;
+    this.vEnd = place.v0 + (rows - 1) * place.dv;
     this.#coefficients = logs;
     for (let j = 0; j < rows; j++) filterLine(logs, j * columns, 1, columns);
     for (let i = 0; i < columns; i++) filterLine(logs, i, columns, rows);

@@ -1,7 +1,7 @@
 import { boardSurface } from './board-surface.ts';
 import type { Camera } from './camera.ts';
 import type { Lamp } from './lamp.ts';
-import { type LampFields, lampFields, type Nodes, type NodeView, nodeView } from './lit-fields.ts';
+import { type LampFields, lampFields, type Nodes, type NodeView, nodeView, patternAt } from './lit-fields.ts';
 import { paintPrints } from './prints.ts';
 import type { Scene } from './scene.ts';
 import type { BoardPlace } from './space.ts';
@@ -127,7 +127,7 @@ function addLight(
         const v = on.v[i]! + t * (on.v[i + 1]! - on.v[i]!);
         const log = on.log[i]! + t * (on.log[i + 1]! - on.log[i]!);
         const gloss = coded < 0 ? 0 : row.gloss[i]! + t * (row.gloss[i + 1]! - row.gloss[i]!);
-        light += (reflectance + gloss) * Math.exp(lamps[k]!.near.logAt(u, v) + log);
+        light += (reflectance + gloss) * Math.exp(patternAt(lamps[k]!.pattern, u, v) + log);
       }
       plane[y * width + x] = light;
     }
@@ -152,9 +152,9 @@ function nodeColours(
     let r = ar * ambient;
     let g = ag * ambient;
     let b = ab * ambient;
-    fields.forEach(({ near, wall }, l) => {
+    fields.forEach(({ pattern, wall }, l) => {
       const lamp = lamps[l]!;
-      const light = Math.exp(near.logAt(wall.u[k]!, wall.v[k]!) + wall.log[k]!);
+      const light = Math.exp(patternAt(pattern, wall.u[k]!, wall.v[k]!) + wall.log[k]!);
       const tint = lamp.beam.fringe === 0 ? 0 : fringeAt(lamp, wall.u[k]!, wall.v[k]!);
       r += light * lamp.colour[0] * (1 - tint);
       g += light * lamp.colour[1] * (1 + 0.12 * tint);
