@@ -5,6 +5,7 @@ import { resultCsv } from '../../report/data/csv.ts';
 import { checked } from '../args.ts';
 import { CliError } from '../errors.ts';
 import type { ExitCode } from '../exit.ts';
+import { nextCommand } from '../hints.ts';
 import { type Io, printJson } from '../io.ts';
 import { progressLine } from '../progress.ts';
 import { quickJob, quickOptions } from '../quick-job.ts';
@@ -51,6 +52,8 @@ export async function command(
   else if (o.csv) io.out(resultCsv(reading.data));
   else {
     io.out(reading.text);
+    const next = file === undefined ? null : nextCommand(file, reading.result);
+    if (next !== null) io.out(`\n${next}\n`);
     if (reading.files.length > 0) io.out(`\nWritten: ${reading.files.join('\n         ')}\n`);
   }
   return reading.exit;

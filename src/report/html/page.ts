@@ -63,7 +63,7 @@ function glance(job: Job, result: JobResult): string {
     const figure = shot.state === 'read' ? (dropLine(shot) ?? 'no drop found') : 'could not be read';
     const verdicts =
       shot.state === 'read' ? verdictList(job, shot, false) : `<span class="over">${esc(shot.detail)}</span>`;
-    return `<li><a href="#${anchor(shot.shot)}"><span>${esc(lampTitle(job, shot))}</span><b>${esc(figure)}</b>${verdicts}</a></li>`;
+    return `<li><a href="#${anchor(shot.shot)}"><span>${esc(lampTitle(job, shot))}${el('small', `photo ${shot.shot}`)}</span><b>${esc(figure)}</b>${verdicts}</a></li>`;
   });
   return `<ul class="glance">${items.join('')}</ul>`;
 }

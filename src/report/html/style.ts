@@ -23,7 +23,7 @@ a{color:var(--accent)}
 .glance a{color:inherit;text-decoration:none;display:grid;grid-template-columns:minmax(10em,1.1fr) minmax(11em,1fr) 2fr;gap:4px 20px;align-items:baseline;
  background:var(--card);border:1px solid var(--line);border-radius:10px;padding:12px 16px}
 .glance a:hover,.glance a:focus-visible{border-color:var(--accent)}
-.glance b{font-size:1.15rem}
+.glance b{font-size:1.15rem}.glance small{display:block;color:var(--soft);font-size:.85em}
 .verdicts{list-style:none;margin:1em 0 0;padding:0;display:grid;gap:.7em}
 .glance .verdicts{margin:0;gap:.2em}
 .verdict{display:grid;grid-template-columns:auto 1fr;gap:.2em .6em;align-items:start}
@@ -66,10 +66,10 @@ footer{margin-top:3em;color:var(--soft);font-size:.9rem;border-top:2px solid var
 @page{margin:12mm}
 @media print{
  :root{--paper:#fff;--card:#fff;--ink:#111;--soft:#444;--line:#bbb;--accent:#0a5670;--within:#0d5742;--over:#8d2710;--close:#664800;--none:#444;--target:#7d195b;--bar:#0a5670;--bar-soft:#d5e5ea}
- section{break-inside:auto}footer{break-before:avoid;margin-top:1em}p{orphans:3;widows:3}body{font-size:9pt;line-height:1.36}table{font-size:8.5pt}.reading h3{font-size:11pt}main{max-width:none;padding:0}
- h1{font-size:20pt}h2{font-size:13pt;margin:1.6em 0 .6em;break-after:avoid}h3,h4{break-after:avoid}
- .reading{break-inside:avoid;border-color:#999;border-radius:0}.reading>div{padding:3mm 4mm}dl{gap:.1em .8em;margin-top:.4em}.verdicts{margin-top:.5em;gap:.4em}.verdict small,.note,.budget{font-size:8pt}.budget~.note{display:none}.care,.do{margin:.5em 0}
- .reading figure{background:none}.figure-big{font-size:14pt}h4{margin:.8em 0 .3em}
- .glance a{break-inside:avoid;border-radius:0;padding:2mm 3mm}.do,table,.cautions li,.plain{break-inside:avoid}
+ section{break-inside:auto}footer{break-before:avoid;margin-top:1em}p{orphans:3;widows:3}body{font-size:8.6pt;line-height:1.3}table{font-size:8.5pt}.reading h3{font-size:11pt}main{max-width:none;padding:0}
+ h1{font-size:20pt}h2{font-size:12pt;margin:1.2em 0 .5em;break-after:avoid}h3,h4{break-after:avoid}
+ .reading{break-inside:avoid;border-color:#999;border-radius:0}.reading>div,.reading>div:nth-child(n+3){padding:2.5mm 4mm}.reading{margin-bottom:5mm}dl{gap:.1em .8em;margin-top:.4em}.verdicts{margin-top:.5em;gap:.4em}.verdict small,.note,.budget{font-size:8pt}.budget~.note{display:none}.care,.do{margin:.5em 0}
+ .reading figure{background:none}.figure-big{font-size:14pt}h4{margin:.8em 0 .3em;font-size:9pt}footer{font-size:8pt}
+ .glance{gap:1.5mm;margin-top:.8em}.glance a{break-inside:avoid;border-radius:0;padding:1.5mm 3mm}.glance b{font-size:10pt;white-space:nowrap}.do,table,.cautions li,.plain{break-inside:avoid}
  *{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
 `;
