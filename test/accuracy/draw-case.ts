@@ -232,7 +232,7 @@ export function drawCase(seed: number, megapixels: 3 | 12): AccuracyCase {
       bloom: random.uniform(0, 0.015),
     },
     sensor: { iso, exposure: { auto: 'hot-spot', stops }, denoise: random.pick([0, 0, 0.3]) },
-    tone: { curve: tone, strength: tone === 'srgb' ? 0 : random.uniform(0.2, 0.8) },
+    tone: { curve: tone, strength: tone === 'srgb' ? 0 : random.uniform(0.15, 0.5) },
     surroundings: { lampHeightMm: 660 },
   });
 

@@ -97,7 +97,7 @@ function cutOffFinding(
   const at = line.side === 0 ? 0 : line.bend - line.side * SCAN;
   const flat = measureNear(grid, at, line.side === 0 ? -oncoming : line.side, heightAt, edge, {
     uAdded: added.u,
-    contrast: context.contrast ?? { ...UNKNOWN_CONTRAST, strength: 0 },
+    contrast: context.contrast ?? UNKNOWN_CONTRAST,
   });
   if (!flat) {
     return nothing(

@@ -15,8 +15,10 @@ export interface ContrastFit {
   readonly u: number;
 }
 
-/** What a photo's curve may be before anything is known of it. Phones add contrast more often than not. */
-export const UNKNOWN_CONTRAST: ContrastFit = { strength: 0.05, u: 0.2 };
+/** A photo whose marks tell nothing is read as plain sRGB, with this doubt. */
+export const UNKNOWN_CONTRAST: ContrastFit = { strength: 0, u: 0.2 };
+/** What is likely before the marks are looked at: phones add contrast more often than they take it. */
+const LIKELY: ContrastFit = { strength: 0.05, u: 0.2 };
 
 /** Print: black ink on white paper sends back 0.05 / 0.85, to some 30 % (common practice, no source). */
 const PRINT_RATIO = 0.05 / 0.85;
@@ -25,7 +27,7 @@ const PRINT_RATIO_U = 0.3;
 const VEIL = 0.006;
 const VEIL_U = 0.008;
 /** What one number leaves out of a real curve, as a share of it. */
-const FORM_U = 0.2;
+const FORM_U = 0.3;
 
 /**
  * How much contrast the camera added, from printed marks in unlike light: black over white must be the same number
@@ -53,7 +55,7 @@ export function fitContrast(pairs: readonly PrintPair[], meanLight: number): Con
       const veil = k * 0.002;
       best = Math.min(best, misfit(light, veil * meanLight) + ((veil - VEIL) / VEIL_U) ** 2);
     }
-    const cost = best + ((s - UNKNOWN_CONTRAST.strength) / UNKNOWN_CONTRAST.u) ** 2;
+    const cost = best + ((s - LIKELY.strength) / LIKELY.u) ** 2;
     const weight = Math.exp(-cost / 2);
     sum += weight;
     mean += weight * s;

@@ -1,7 +1,7 @@
 import type { BoardView, Registration } from '../board-view.ts';
 import type { BoardPoint } from '../frames.ts';
 import { boardPointOf } from '../geometry/board-projection.ts';
-import { boardPointAt, tangentOf, tangentToBoardMatrix } from '../geometry/lamp-tangents.ts';
+import { tangentOf, tangentToBoardMatrix } from '../geometry/lamp-tangents.ts';
 import type { LampView } from '../lamp-view.ts';
 import { contrastTable } from '../photometry/contrast-curve.ts';
 import { LUMINANCE_WEIGHTS, linearTable } from '../photometry/transfer-curve.ts';
@@ -140,81 +140,149 @@ export function sampleLightGrid(
   const off = options.lampsOff ?? null;
   const offTable = off && off.maxLevel !== raster.maxLevel ? tableFor(off.maxLevel) : table;
   const { red: wr, green: wg, blue: wb } = LUMINANCE_WEIGHTS;
-  const count = nu * nv;
   const down = width * channels;
-  let below = corners.row(0);
-  for (let r = 0; r < rows; r++) {
-    const above = corners.row(r + 1);
-    for (let c = 0; c < columns; c++) {
-      const index = r * columns + c;
-      if (print[index]) continue;
-      if (extent) {
-        const b = boardPointAt(lamp, { u: u0 + c * spec.du, v: v0 + r * spec.dv });
-        if (b.X < extent.left || b.X > extent.right || b.Y < extent.bottom || b.Y > extent.top) continue;
-      }
-      // Inside a cell the map is straight to far below a pixel: its four corners are exact.
-      const x00 = below.x[c]!;
-      const y00 = below.y[c]!;
-      const ax = below.x[c + 1]! - x00;
-      const ay = below.y[c + 1]! - y00;
-      const bx = above.x[c]! - x00;
-      const by = above.y[c]! - y00;
-      if (!insidePhoto(x00, y00, width, height) || !insidePhoto(x00 + ax + bx, y00 + ay + by, width, height))
-        continue;
-      if (!insidePhoto(x00 + ax, y00 + ay, width, height) || !insidePhoto(x00 + bx, y00 + by, width, height))
-        continue;
-      let sum = 0;
-      let clips = 0;
-      for (let j = 0; j < nv; j++) {
-        const fv = (j + 0.5) / nv;
-        for (let i = 0; i < nu; i++) {
-          const fu = (i + 0.5) / nu;
-          const x = x00 + fu * ax + fv * bx;
-          const y = y00 + fu * ay + fv * by;
-          const xi = x | 0;
-          const yi = y | 0;
-          const fx = x - xi;
-          const fy = y - yi;
-          const a = (yi * width + xi) * channels;
-          const b = a + channels;
-          const d = a + down;
-          const e = d + channels;
-          const w11 = fx * fy;
-          const w10 = fx - w11;
-          const w01 = fy - w11;
-          const w00 = 1 - fx - w01;
-          sum +=
-            wr *
-              (w00 * table[data[a]!]! +
-                w10 * table[data[b]!]! +
-                w01 * table[data[d]!]! +
-                w11 * table[data[e]!]!) +
-            wg *
-              (w00 * table[data[a + 1]!]! +
-                w10 * table[data[b + 1]!]! +
-                w01 * table[data[d + 1]!]! +
-                w11 * table[data[e + 1]!]!) +
-            wb *
-              (w00 * table[data[a + 2]!]! +
-                w10 * table[data[b + 2]!]! +
-                w01 * table[data[d + 2]!]! +
-                w11 * table[data[e + 2]!]!);
-          if (data[a]! >= clipLevel || data[a + 1]! >= clipLevel || data[a + 2]! >= clipLevel) clips++;
-          if (off) {
-            const o = (yi * width + xi) * off.channels;
-            sum -=
-              wr * offTable[off.data[o]!]! +
-              wg * offTable[off.data[o + 1]!]! +
-              wb * offTable[off.data[o + 2]!]!;
-          }
+  const rowsOfCorners = Array.from({ length: rows + 1 }, (_, r) => corners.row(r));
+
+  /** Fills one cell with the mean of across·upwards bilinear samples. */
+  const fill = (r: number, c: number, across: number, upwards: number): void => {
+    const below = rowsOfCorners[r]!;
+    const above = rowsOfCorners[r + 1]!;
+    // Inside a cell the map is straight to far below a pixel: its corners are exact.
+    const x00 = below.x[c]!;
+    const y00 = below.y[c]!;
+    const ax = below.x[c + 1]! - x00;
+    const ay = below.y[c + 1]! - y00;
+    const bx = above.x[c]! - x00;
+    const by = above.y[c]! - y00;
+    let sum = 0;
+    let clips = 0;
+    for (let j = 0; j < upwards; j++) {
+      const fv = (j + 0.5) / upwards;
+      for (let i = 0; i < across; i++) {
+        const fu = (i + 0.5) / across;
+        const x = x00 + fu * ax + fv * bx;
+        const y = y00 + fu * ay + fv * by;
+        const xi = x | 0;
+        const yi = y | 0;
+        const fx = x - xi;
+        const fy = y - yi;
+        const a = (yi * width + xi) * channels;
+        const b = a + channels;
+        const d = a + down;
+        const e = d + channels;
+        const w11 = fx * fy;
+        const w10 = fx - w11;
+        const w01 = fy - w11;
+        const w00 = 1 - fx - w01;
+        sum +=
+          wr *
+            (w00 * table[data[a]!]! +
+              w10 * table[data[b]!]! +
+              w01 * table[data[d]!]! +
+              w11 * table[data[e]!]!) +
+          wg *
+            (w00 * table[data[a + 1]!]! +
+              w10 * table[data[b + 1]!]! +
+              w01 * table[data[d + 1]!]! +
+              w11 * table[data[e + 1]!]!) +
+          wb *
+            (w00 * table[data[a + 2]!]! +
+              w10 * table[data[b + 2]!]! +
+              w01 * table[data[d + 2]!]! +
+              w11 * table[data[e + 2]!]!);
+        if (data[a]! >= clipLevel || data[a + 1]! >= clipLevel || data[a + 2]! >= clipLevel) clips++;
+        if (off) {
+          const o = (yi * width + xi) * off.channels;
+          sum -=
+            wr * offTable[off.data[o]!]! +
+            wg * offTable[off.data[o + 1]!]! +
+            wb * offTable[off.data[o + 2]!]!;
         }
       }
-      light[index] = sum / count;
-      clipped[index] = clips / count;
     }
-    below = above;
+    const index = r * columns + c;
+    light[index] = sum / (across * upwards);
+    clipped[index] = clips / (across * upwards);
+  };
+
+  const onBoard = extent
+    ? boardMask(lamp, extent, { columns, rows, u0, v0, du: spec.du, dv: spec.dv })
+    : null;
+  const few = Math.min(nu, 2);
+  for (let r = 0; r < rows; r++) {
+    const below = rowsOfCorners[r]!;
+    const above = rowsOfCorners[r + 1]!;
+    for (let c = 0; c < columns; c++) {
+      const index = r * columns + c;
+      if (print[index] || (onBoard && !onBoard[index])) continue;
+      if (!insidePhoto(below.x[c]!, below.y[c]!, width, height)) continue;
+      if (!insidePhoto(above.x[c + 1]!, above.y[c + 1]!, width, height)) continue;
+      if (!insidePhoto(below.x[c + 1]!, below.y[c + 1]!, width, height)) continue;
+      if (!insidePhoto(above.x[c]!, above.y[c]!, width, height)) continue;
+      fill(r, c, few, 1);
+    }
+  }
+  // Only about the edge is every pixel worth its time: elsewhere two samples per cell tell enough.
+  if (nu * nv > few) {
+    for (let c = 0; c < columns; c++) {
+      const band = edgeBand(light, columns, rows, c, spec.dv);
+      if (!band) continue;
+      for (let r = band[0]; r <= band[1]; r++)
+        if (Number.isFinite(light[r * columns + c]!)) fill(r, c, nu, nv);
+    }
   }
   return { columns, rows, u0, du: spec.du, v0, dv: spec.dv, light, clipped, pixelsPerCell: pxWide * pxHigh };
+}
+
+/** How far about the place where a column goes dark the full pixels are used: the reach of every fit that follows. */
+const BAND = tanFromDeg(1.6);
+/** Light in a column falls through this share of its own brightest place near the cut-off. */
+const CROSSING = 0.12;
+
+/** Rows about the topmost place where a column's light falls through CROSSING of its brightest; null in darkness. */
+function edgeBand(
+  light: Float32Array,
+  columns: number,
+  rows: number,
+  c: number,
+  dv: number,
+): readonly [number, number] | null {
+  let brightest = 0;
+  for (let r = 0; r < rows; r++) {
+    const e = light[r * columns + c]!;
+    if (e > brightest) brightest = e;
+  }
+  if (!(brightest > 0)) return null;
+  for (let r = rows - 3; r >= 2; r--) {
+    // Three rows together, so that one noisy cell in the dark is not taken for the beam.
+    const e = light[r * columns + c]! + light[(r - 1) * columns + c]! + light[(r + 1) * columns + c]!;
+    if (!(e > 3 * CROSSING * brightest)) continue;
+    const reach = Math.ceil(BAND / dv);
+    return [Math.max(0, r - reach), Math.min(rows - 1, r + reach)];
+  }
+  return null;
+}
+
+/** Which cells lie on the board: 1 inside its ends. */
+function boardMask(
+  lamp: LampView,
+  extent: BoardExtent,
+  g: Pick<LightGrid, 'columns' | 'rows' | 'u0' | 'v0' | 'du' | 'dv'>,
+): Uint8Array {
+  const mask = new Uint8Array(g.columns * g.rows);
+  const m = tangentToBoardMatrix(lamp);
+  for (let r = 0; r < g.rows; r++) {
+    const v = g.v0 + r * g.dv;
+    for (let c = 0; c < g.columns; c++) {
+      const u = g.u0 + c * g.du;
+      const w = m[6]! * u + m[7]! * v + m[8]!;
+      const X = (m[0]! * u + m[1]! * v + m[2]!) / w;
+      const Y = (m[3]! * u + m[4]! * v + m[5]!) / w;
+      if (X >= extent.left && X <= extent.right && Y >= extent.bottom && Y <= extent.top)
+        mask[r * g.columns + c] = 1;
+    }
+  }
+  return mask;
 }
 
 function insidePhoto(x: number, y: number, width: number, height: number): boolean {
