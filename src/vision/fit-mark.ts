@@ -40,6 +40,7 @@ const BLACK_PART = 0.06;
 const MODEL_FLOOR_PX = 0.02;
 /** So many pixels find the place; up to so many settle it, fewer when that would not better this uncertainty, px. */
 const FIRST_PIXELS = 350;
+const LEAST_PIXELS = 600;
 const MOST_PIXELS = 1200;
 const ENOUGH_PX = 0.028;
 /**
@@ -48,6 +49,8 @@ const ENOUGH_PX = 0.028;
  */
 const MOST_SPREAD = 0.2;
 const U_PER_SPREAD_PX = 0.6;
+/** Burnt-out paper hides half of every edge: px of doubt per part of burnt pixels, from drawn marks up to 5 times over. */
+const U_PER_BURNT_PX = 0.3;
 
 /**
  * @param source the picture. @param start mark frame to source px, right to a pixel or the blur, whichever is more.
@@ -78,10 +81,11 @@ export function fitMark(
   if (rough === null) return null;
   // A clear mark is settled by the first pixels already; a faint one needs all.
   const enough = Math.round(FIRST_PIXELS * (rough.uPx / ENOUGH_PX) ** 2);
-  const pixels = someOf(all, Math.min(Math.max(enough, FIRST_PIXELS), MOST_PIXELS));
+  const pixels = someOf(all, Math.min(Math.max(enough, LEAST_PIXELS), MOST_PIXELS));
   const limit = 3 * Math.sqrt(first.cost / some.n);
   // Burnt-out paper says nothing of local light, and black alone would mislead it.
-  const burnt = pixels.clipped.reduce((sum, c) => sum + c, 0) > 0.1 * pixels.n;
+  const burntPart = pixels.clipped.reduce((sum, c) => sum + c, 0) / pixels.n;
+  const burnt = burntPart > 0.1;
   let system = buildSystem(model, pixels, p, limit);
   for (const most of [1, 2]) {
     if (system === null) return null;
@@ -90,7 +94,7 @@ export function fitMark(
   }
   const spread = Math.sqrt(pixels.gain.reduce((sum, g) => sum + Math.log(g) ** 2, 0) / pixels.n);
   if (system === null || spread > MOST_SPREAD) return null;
-  return finish(p, system, pixels, U_PER_SPREAD_PX * spread);
+  return finish(p, system, pixels, U_PER_SPREAD_PX * spread + (burnt ? U_PER_BURNT_PX * burntPart : 0));
 }
 
 /** Damped Gauss-Newton steps on `p`, in place. */

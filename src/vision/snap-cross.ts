@@ -154,7 +154,7 @@ function armClarity(patch: Patch, cross: Cross): number | null {
 }
 
 /** Most pixels in the fit: enough for its floor. */
-const MOST_PIXELS = 1400;
+const MOST_PIXELS = 900;
 
 /** Both strokes, the crossing, blur and light around fitted to the pixels together. */
 function refine(patch: Patch, cross: Cross, tap: PhotoPoint, radiusPx: number): SnappedCross {
@@ -224,7 +224,7 @@ function refine(patch: Patch, cross: Cross, tap: PhotoPoint, radiusPx: number): 
     0,
   ];
   const scales = [1, 1, 0.1, 0.1, 1, 1, 1, 0.1, 0.1, 0.1, 1, 1, 1, 1, 1, 1];
-  const fit = fitLeastSquares({ start, scales, residuals, maxIterations: 25 });
+  const fit = fitLeastSquares({ start, scales, residuals, maxIterations: 15 });
   const p = fit.params;
   const at = { x: cross.at.x + p[0]!, y: cross.at.y + p[1]! };
   if (Math.hypot(at.x - tap.x, at.y - tap.y) > radiusPx + 1 || fit.covariance === null) {

@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { BoardPoint, PhotoPoint } from '../../../src/core/frames.ts';
@@ -10,9 +12,35 @@ import {
   invertHomography,
 } from '../../../src/core/geometry/homography.ts';
 import { fitLeastSquares } from '../../../src/core/geometry/least-squares.ts';
-// numpy 2.4.6 and scipy 1.17.1: test/reference/homography.py.
-import reference from '../../reference/homography.json' with { type: 'json' };
 import { openCv } from '../../vision/opencv.ts';
+
+interface Reference {
+  readonly cases: readonly {
+    readonly n: number;
+    readonly noisePx: number;
+    readonly board: readonly (readonly number[])[];
+    readonly photo: readonly (readonly number[])[];
+    readonly homography: readonly number[];
+    readonly probes: readonly (readonly number[])[];
+    readonly seen: readonly (readonly number[])[];
+    readonly rotation: readonly number[];
+    readonly translation: readonly number[];
+    readonly focalPx: number;
+  }[];
+  readonly curve: {
+    readonly x: readonly number[];
+    readonly y: readonly number[];
+    readonly params: readonly number[];
+    readonly cost: number;
+    readonly covariance: readonly (readonly number[])[];
+  };
+  readonly rotvec: { readonly w: readonly number[]; readonly matrix: readonly number[] };
+}
+
+// numpy 2.4.6 and scipy 1.17.1: test/reference/homography.py.
+const reference = JSON.parse(
+  readFileSync(path.resolve(import.meta.dirname, '../../reference/homography.json'), 'utf8'),
+) as Reference;
 
 const boardOf = (points: readonly (readonly number[])[]): BoardPoint[] =>
   points.map((p) => ({ X: p[0]!, Y: p[1]! }));
