@@ -162,9 +162,13 @@ export function likelihood(p: number): string {
   return `about ${near} %`;
 }
 
-/** A share of the whole as whole per cent: "62 %". */
+/** A share of the whole in words: nobody needs 53 rather than 55 per cent of a doubt. */
 export function share(part: number): string {
-  return part > 0 && part < 0.005 ? 'under 1 %' : `${Math.round(part * 100)} %`;
+  if (part > 0.85) return 'nearly all of it';
+  if (part > 0.6) return 'about two thirds of it';
+  if (part > 0.42) return 'about half of it';
+  if (part > 0.29) return 'about a third of it';
+  return part > 0.2 ? 'about a quarter of it' : 'a small part of it, like several others';
 }
 
 /** Sixteenths of an inch as a tape shows them: "2 9/16 in", "3/8 in", "4 in". No sign. */
