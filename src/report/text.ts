@@ -98,7 +98,10 @@ function readLines(job: Job, shot: ReadShot): string[] {
   const biggest = reading === null ? undefined : budget(reading)[0];
   if (biggest !== undefined && biggest.u > 0) {
     const words = causeWords(biggest.cause);
-    lines.push('', ...field('Doubt', `Mostly ${words.what} (${share(biggest.share)}). ${words.shrink}`));
+    lines.push(
+      '',
+      ...field('Doubt', `Largest part: ${words.what} (${share(biggest.share)}). ${words.shrink}`),
+    );
   }
   for (const sign of [...shot.warnings, ...shot.beam.signs.map((s) => s.text)])
     lines.push(...field('Note', sentence(sign)));
