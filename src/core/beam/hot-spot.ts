@@ -15,8 +15,8 @@ export interface HotSpotMeasure {
   readonly spreadV: number;
 }
 
-/** Smoothing before the peak is taken: wide enough for noise, narrow against a hot spot of 2 to 6 deg. */
-const SMOOTH = tanFromDeg(0.25);
+/** Smoothing before the peak is taken: enough for noise; wider, the dark beyond the cut-off pulls the spot down. */
+const SMOOTH = tanFromDeg(0.1);
 
 /**
  * Centroid of intensity above 80 % of the smoothed peak.

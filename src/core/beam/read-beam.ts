@@ -15,6 +15,7 @@ import type {
   NothingFound,
 } from './finding.ts';
 import { type FlatPart, type FlatPartDoubts, measureFlatPart } from './flat-part.ts';
+import { measureTilt } from './flat-tilt.ts';
 import { type HotSpotMeasure, hotSpotOf, measureHotSpot } from './hot-spot.ts';
 import { beamSigns } from './signs.ts';
 import { type TracedEdge, traceEdge } from './trace-edge.ts';
@@ -135,7 +136,10 @@ function cutOffFinding(
             },
             dropPct: { ...dropPct, value: -100 * measured.v },
           };
-  const tiltDeg = degFromRad(Math.atan(line.tilt));
+  const tilt = measureTilt(grid, line, line.side === 0 ? 0 : line.bend) ?? {
+    deg: degFromRad(Math.atan(line.tilt)),
+    u: tiltUncertainty(edge),
+  };
   const around = line.side === 0 ? flat.u : line.bend;
   const drawn = drawnLine(edge);
   const finding: CutOffFinding = {
@@ -144,7 +148,7 @@ function cutOffFinding(
     riseSide: line.side === 0 ? 'none' : line.side > 0 ? 'right' : 'left',
     dropPct,
     dropAtOffsetPct: 100 * flat.u,
-    tiltDeg: { value: tiltDeg, parts: { [noise]: tiltUncertainty(edge) } },
+    tiltDeg: { value: tilt.deg, parts: { [noise]: tilt.u } },
     elbow,
     sharpnessG: flat.inflection.g,
     linearitySpreadDeg: linearity(edge, around, line.side === 0 ? -oncoming : line.side),
