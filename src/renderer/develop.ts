@@ -1,6 +1,7 @@
 import type { Camera } from './camera.ts';
 import type { Glare } from './lens.ts';
 import { gaussianBlur } from './lens.ts';
+import { stretch } from './nodes.ts';
 import { Random } from './random.ts';
 import type { Scene } from './scene.ts';
 import type { SceneLight } from './scene-light.ts';
@@ -152,23 +153,6 @@ export function develop(
   }
   if (scene.sensor.denoise > 0) denoise(out, width, height, scene.sensor.denoise);
   return out;
-}
-
-/** For each pixel of a row: which coarse column lies to its left, and how far on it is. */
-function stretch(
-  width: number,
-  scale: number,
-  start: number,
-  columns: number,
-): { readonly index: Int32Array; readonly part: Float64Array } {
-  const index = new Int32Array(width);
-  const part = new Float64Array(width);
-  for (let x = 0; x < width; x++) {
-    const place = Math.max(0, Math.min(columns - 1.001, x * scale + start));
-    index[x] = Math.floor(place);
-    part[x] = place - Math.floor(place);
-  }
-  return { index, part };
 }
 
 /** Values of a coarse field (block centres) at photo row y, still per block along x. */

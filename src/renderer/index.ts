@@ -9,16 +9,10 @@ export { type Lm63, readLm63, writeLm63 } from './lm63.ts';
 export { lm63Beam } from './lm63-beam.ts';
 export { penCross, tapeCross } from './prints.ts';
 export { Random } from './random.ts';
-export {
-  cornerCrosses,
-  DEFAULT_RANGES,
-  exifOf,
-  randomScene,
-  type SceneLabel,
-  type SceneRanges,
-} from './random-scene.ts';
+export { exifOf, randomScene } from './random-scene.ts';
 export {
   boardToPhoto,
+  edgeTruthAt,
   type PhotoRaster,
   type PhotoTruth,
   type RenderedPhoto,
@@ -27,5 +21,6 @@ export {
   sceneTruth,
 } from './render-photo.ts';
 export { DEFAULT_SCENE, makeScene, type PlacedPrint, type Scene, type SceneParts } from './scene.ts';
+export { cornerCrosses, DEFAULT_RANGES, type SceneLabel, type SceneRanges } from './scene-ranges.ts';
 export type { BoardStand, LampPoint } from './space.ts';
 export { type BeamTruth, beamTruth } from './truth.ts';

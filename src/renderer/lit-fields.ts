@@ -1,17 +1,11 @@
-import { openingPattern, type TangentArea } from './board-light.ts';
+import { openingPatterns, type TangentArea } from './board-light.ts';
 import { boardSurface, GLOSS } from './board-surface.ts';
 import type { Camera } from './camera.ts';
 import type { Lamp } from './lamp.ts';
 import type { LogGrid } from './log-grid.ts';
+import type { Nodes } from './nodes.ts';
 import type { Scene } from './scene.ts';
 import { type BoardPlace, dot, type LampPoint, minus, unit } from './space.ts';
-
-/** Values at every `step`th pixel of both directions, bent straight between them: index j * columns + i. */
-export interface Nodes {
-  readonly step: number;
-  readonly columns: number;
-  readonly rows: number;
-}
 
 /** What the camera looks at from each node. */
 export interface NodeView {
@@ -125,9 +119,9 @@ export function lampFields(
   const depth = same ? (nearest + furthest) / 2 : nearest;
   const here = areaOf(corners);
   const seen = view.walls.map((p) => directionOf(p, lamp));
-  const near = openingPattern(lamp, depth, here);
-  const far = same ? null : openingPattern(lamp, furthest, here);
-  const around = openingPattern(lamp, depth, areaOf([...corners, ...seen.map(clear)]), 0.1 * (Math.PI / 180));
+  const [near, far] = openingPatterns(lamp, same ? [depth] : [depth, furthest], here) as [LogGrid, LogGrid?];
+  const all = areaOf([...corners, ...seen.map(clear)]);
+  const [around] = openingPatterns(lamp, [depth], all, 0.1 * (Math.PI / 180)) as [LogGrid];
   const correction = (one: Direction): number => {
     if (!far) return 0;
     const share = Math.max(-0.5, Math.min(1.5, (one.depth - depth) / (furthest - depth)));

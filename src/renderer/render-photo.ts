@@ -8,7 +8,7 @@ import { Random } from './random.ts';
 import type { Scene } from './scene.ts';
 import { sceneLight } from './scene-light.ts';
 import { type BoardPlace, boardPlace } from './space.ts';
-import { type BeamTruth, beamTruth } from './truth.ts';
+import { type BeamTruth, beamTruth, edgeDropAt } from './truth.ts';
 
 /** An upright photograph as levels; fits core's Raster. */
 export interface PhotoRaster {
@@ -74,6 +74,16 @@ export function sceneTruth(scene: Scene): { readonly onBoard: BeamTruth; readonl
   const first = scene.lamps[0];
   if (!first) throw new InputError('scene.lamps', 'at least one lamp', scene.lamps);
   return beamTruth(readyLamp(first), placeOf(scene));
+}
+
+/** Drop of the first lamp's cut-off on the vertical line at `offsetPct` from its reference centre, per cent, + down. */
+export function edgeTruthAt(
+  scene: Scene,
+  offsetPct: number,
+): { readonly onBoardPct: number; readonly farPct: number } {
+  const first = scene.lamps[0];
+  if (!first) throw new InputError('scene.lamps', 'at least one lamp', scene.lamps);
+  return edgeDropAt(readyLamp(first), placeOf(scene), offsetPct);
 }
 
 /** Where a board point truly lies in the upright photo, px (pixel centres at whole numbers). */

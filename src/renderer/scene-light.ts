@@ -1,7 +1,9 @@
 import { boardSurface } from './board-surface.ts';
 import type { Camera } from './camera.ts';
 import type { Lamp } from './lamp.ts';
-import { type LampFields, lampFields, type Nodes, type NodeView, nodeView, patternAt } from './lit-fields.ts';
+import { LampRows } from './lamp-rows.ts';
+import { type LampFields, lampFields, type NodeView, nodeView, patternAt } from './lit-fields.ts';
+import { type Nodes, rowOf, stretch } from './nodes.ts';
 import { paintPrints } from './prints.ts';
 import type { Scene } from './scene.ts';
 import type { BoardPlace } from './space.ts';
@@ -38,17 +40,12 @@ export function sceneLight(
   const fields = lamps.map((lamp) => lampFields(scene, lamp, board, camera, nodes, view));
   const luminance = reflectances(scene, board, nodes, view);
   paintPrints(luminance, width, height, scene.board.prints, (X, Y) => camera.project(board.place(X, Y)));
-  addLight(luminance, width, height, nodes, view, fields);
+  // Looked up at every second pixel where that is below a tenth of the edge's width: at most 0.3 % of the light is
+  // missed, where the profile bends most, and nothing at the inflection.
+  const pixel = 1 / camera.focalPx;
+  const finest = Math.min(...lamps.map((lamp) => lamp.beam.finest));
+  addLight(luminance, width, height, nodes, view, fields, 2 * pixel < 0.1 * finest ? 2 : 1);
   return { luminance, nodes, colour: nodeColours(scene, lamps, fields, view, nodes) };
-}
-
-/** A row of node values at photo row y. */
-function rowOf(field: Float32Array, nodes: Nodes, y: number, out: Float64Array): void {
-  const j = Math.min(nodes.rows - 2, Math.floor(y / nodes.step));
-  const t = y / nodes.step - j;
-  const a = j * nodes.columns;
-  const b = a + nodes.columns;
-  for (let i = 0; i < nodes.columns; i++) out[i] = field[a + i]! * (1 - t) + field[b + i]! * t;
 }
 
 /**
@@ -65,19 +62,20 @@ function reflectances(scene: Scene, board: BoardPlace, nodes: Nodes, view: NodeV
   const rowY = new Float64Array(nodes.columns);
   const rowSlow = new Float64Array(nodes.columns);
   const footUp = board.place(0, 0).up + lampHeightMm;
+  const { index, part } = stretch(width, 1 / nodes.step, 0, nodes.columns);
   for (let y = 0; y < height; y++) {
     rowOf(view.X, nodes, y, rowX);
     rowOf(view.Y, nodes, y, rowY);
     rowOf(view.slow, nodes, y, rowSlow);
     for (let x = 0; x < width; x++) {
-      const i = (x / nodes.step) | 0;
-      const t = x / nodes.step - i;
+      const i = index[x]!;
+      const t = part[x]!;
       const X = rowX[i]! + t * (rowX[i + 1]! - rowX[i]!);
       const Y = rowY[i]! + t * (rowY[i + 1]! - rowY[i]!);
       const uneven = 1 + rowSlow[i]! + t * (rowSlow[i + 1]! - rowSlow[i]!) + grain(X, Y);
+      const inside = Math.min(X - left, right - X, Y - bottom, top - Y);
       const mmPerPx = Math.abs(rowX[i + 1]! - rowX[i]!) / nodes.step + 1e-6;
-      const inside = Math.min(X - left, right - X, Y - bottom, top - Y) / mmPerPx + 0.5;
-      const share = Math.max(0, Math.min(1, inside));
+      const share = Math.max(0, Math.min(1, inside / mmPerPx + 0.5));
       const isFloor = share === 0 && footUp + Y * board.ey.up + X * board.ex.up < 0;
       plane[y * width + x] = isFloor
         ? -floorAlbedo * uneven
@@ -87,7 +85,7 @@ function reflectances(scene: Scene, board: BoardPlace, nodes: Nodes, view: NodeV
   return plane;
 }
 
-/** Turns reflectances into luminances, in place. */
+/** Turns reflectances into luminances, in place. `hop`: see LampRows. */
 function addLight(
   plane: Float32Array,
   width: number,
@@ -95,42 +93,44 @@ function addLight(
   nodes: Nodes,
   view: NodeView,
   lamps: readonly LampFields[],
+  hop: number,
 ): void {
-  const make = (): Float64Array => new Float64Array(nodes.columns);
-  const ambient = make();
-  const rows = lamps.map(() => ({
-    wall: { u: make(), v: make(), log: make() },
-    floor: { u: make(), v: make(), log: make() },
-    gloss: make(),
+  const ambient = new Float64Array(nodes.columns);
+  const gloss = new Float64Array(nodes.columns);
+  const rows = lamps.map((lamp) => ({
+    wall: new LampRows(lamp, lamp.wall, nodes, width, hop),
+    floor: new LampRows(lamp, lamp.floor, nodes, width, hop),
   }));
+  const { index, part } = stretch(width, 1 / nodes.step, 0, nodes.columns);
+  const light = new Float64Array(width);
   for (let y = 0; y < height; y++) {
+    const line = plane.subarray(y * width, (y + 1) * width);
     rowOf(view.ambient, nodes, y, ambient);
+    let floors = 0;
+    for (let x = 0; x < width; x++) {
+      const i = index[x]!;
+      const reflectance = line[x]!;
+      if (reflectance < 0) floors++;
+      light[x] = Math.abs(reflectance) * (ambient[i]! + part[x]! * (ambient[i + 1]! - ambient[i]!));
+    }
     lamps.forEach((lamp, k) => {
-      const row = rows[k]!;
-      rowOf(lamp.gloss, nodes, y, row.gloss);
-      for (const surface of ['wall', 'floor'] as const) {
-        rowOf(lamp[surface].u, nodes, y, row[surface].u);
-        rowOf(lamp[surface].v, nodes, y, row[surface].v);
-        rowOf(lamp[surface].log, nodes, y, row[surface].log);
+      rowOf(lamp.gloss, nodes, y, gloss);
+      if (floors < width) {
+        const wall = rows[k]!.wall.at(y);
+        for (let x = 0; x < width; x++) {
+          const reflectance = line[x]!;
+          if (reflectance < 0) continue;
+          const i = index[x]!;
+          const shine = gloss[i]! + part[x]! * (gloss[i + 1]! - gloss[i]!);
+          light[x]! += (reflectance + shine) * Math.exp(wall[x]!);
+        }
+      }
+      if (floors > 0) {
+        const floor = rows[k]!.floor.at(y);
+        for (let x = 0; x < width; x++) if (line[x]! < 0) light[x]! -= line[x]! * Math.exp(floor[x]!);
       }
     });
-    for (let x = 0; x < width; x++) {
-      const i = (x / nodes.step) | 0;
-      const t = x / nodes.step - i;
-      const coded = plane[y * width + x]!;
-      const reflectance = Math.abs(coded);
-      let light = reflectance * (ambient[i]! + t * (ambient[i + 1]! - ambient[i]!));
-      for (let k = 0; k < lamps.length; k++) {
-        const row = rows[k]!;
-        const on = coded < 0 ? row.floor : row.wall;
-        const u = on.u[i]! + t * (on.u[i + 1]! - on.u[i]!);
-        const v = on.v[i]! + t * (on.v[i + 1]! - on.v[i]!);
-        const log = on.log[i]! + t * (on.log[i + 1]! - on.log[i]!);
-        const gloss = coded < 0 ? 0 : row.gloss[i]! + t * (row.gloss[i + 1]! - row.gloss[i]!);
-        light += (reflectance + gloss) * Math.exp(patternAt(lamps[k]!.pattern, u, v) + log);
-      }
-      plane[y * width + x] = light;
-    }
+    line.set(light);
   }
 }
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { boardAxes, lampViewOf, tangentOf, vehiclePointOf } from '../../src/core/geometry/lamp-tangents.ts';
+import { boardIlluminance } from '../../src/renderer/board-illuminance.ts';
 import {
   boardToPhoto,
   makeScene,
@@ -14,7 +15,6 @@ import {
 import { readyLamp } from '../../src/renderer/lamp.ts';
 import { boardPlace } from '../../src/renderer/space.ts';
 import { encodeSrgb, toneCurve } from '../../src/renderer/tone.ts';
-import { boardIlluminance } from '../../src/renderer/truth.ts';
 
 const DEG = Math.PI / 180;
 /** A perfect camera: no noise, blur, glare or shading; and a perfect board. */

@@ -1,14 +1,15 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import type { Beam } from '../../src/renderer/beam.ts';
-import { openingPattern } from '../../src/renderer/board-light.ts';
+import { boardIlluminance } from '../../src/renderer/board-illuminance.ts';
+import { openingPatterns } from '../../src/renderer/board-light.ts';
 import { cutOffShape } from '../../src/renderer/cut-off-shape.ts';
 import type { Filling } from '../../src/renderer/filling.ts';
-import { makeScene, type SceneParts, sceneTruth } from '../../src/renderer/index.ts';
+import { edgeTruthAt, makeScene, type SceneParts, sceneTruth } from '../../src/renderer/index.ts';
 import { steepestFall } from '../../src/renderer/inflection.ts';
 import { type LampSpec, readyLamp } from '../../src/renderer/lamp.ts';
 import { boardPlace } from '../../src/renderer/space.ts';
-import { beamTruth, boardIlluminance } from '../../src/renderer/truth.ts';
+import { beamTruth } from '../../src/renderer/truth.ts';
 
 const DEG = Math.PI / 180;
 const SHARP = { sharpnessG: 0.5, elbowRoundDeg: 0.02 };
@@ -51,6 +52,18 @@ describe('far truth is the beam as built', () => {
     expect(far.tiltDeg).toBeCloseTo(1.2, 1);
     // 100 tan 2.5 deg sin 1.2 deg: 4.366 x 0.02094
     expect((far.dropPct ?? 9) - 1).toBeCloseTo(0.0914, 2);
+  });
+
+  test('a US right-hand cut-off 0.8 % above its left part, aimed 0.9 down: 0.1 down at 2 deg right, 0.9 at 4 deg left', () => {
+    const beam = { kind: 'us-right', rampDeg: 45, shelfPct: 0.8, sharpnessG: 0.4 } as const;
+    const scene = makeScene({
+      beam,
+      aim: { dropPct: 0.9, offsetPct: 0, tiltDeg: 0 },
+      opening: { filling: 'point' },
+    });
+    expect(edgeTruthAt(scene, 100 * Math.tan(2 * DEG)).farPct).toBeCloseTo(0.1, 2);
+    expect(edgeTruthAt(scene, -100 * Math.tan(4 * DEG)).farPct).toBeCloseTo(0.9, 2);
+    expect(edgeTruthAt(scene, 100 * Math.tan(2 * DEG)).onBoardPct).toBeCloseTo(0.1, 2);
   });
 
   test('a driving beam aimed 1.5 down and 0.7 left has its centre there, and no cut-off', () => {
@@ -159,7 +172,8 @@ describe('what the picture is made of agrees with the truth', () => {
       const lamp = readyLamp(
         makeScene({ beam: { sharpnessG: 0.3 }, opening: { filling, widthMm, heightMm, seed: 4 } }).lamps[0]!,
       );
-      const grid = openingPattern(lamp, distanceMm, { uLow: -0.1, uHigh: 0.1, vLow: -0.06, vHigh: 0.06 });
+      const area = { uLow: -0.1, uHigh: 0.1, vLow: -0.06, vHigh: 0.06 };
+      const grid = openingPatterns(lamp, [distanceMm], area)[0]!;
       const illuminance = boardIlluminance(lamp, flatBoard(distanceMm), 0.15);
       for (const deg of [-3, -1.5, 0.7, 2]) {
         const u = Math.tan(deg * DEG);
