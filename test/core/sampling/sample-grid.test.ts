@@ -6,7 +6,13 @@ import { srgbFromLinear } from '../../../src/core/photometry/transfer-curve.ts';
 import type { Raster } from '../../../src/core/raster.ts';
 import { sampleLightGrid } from '../../../src/core/sampling/sample-grid.ts';
 
-const LAMP: LampView = { axisFoot: { X: 40, Y: 130 }, distanceMm: 5000, outOfPlumbDeg: 1.5, yawDeg: -2, rollDeg: 0.4 };
+const LAMP: LampView = {
+  axisFoot: { X: 40, Y: 130 },
+  distanceMm: 5000,
+  outOfPlumbDeg: 1.5,
+  yawDeg: -2,
+  rollDeg: 0.4,
+};
 /** Oblique and turned, so that no axis can stand in for another; lens term on. */
 const VIEW = {
   homography: [0.31, 0.012, 412, 0.008, -0.305, 330, 2e-5, -1.1e-5, 1],
@@ -34,25 +40,28 @@ describe('light on the grid', () => {
   test.each([
     { maxLevel: 255 as const, tolerance: 0.004 },
     { maxLevel: 65535 as const, tolerance: 0.0003 },
-  ])('each cell holds the light of the board point in its direction, at $maxLevel levels', ({ maxLevel, tolerance }) => {
-    const grid = sampleLightGrid(draw(maxLevel), { view: VIEW, printedAreas: [] }, LAMP);
-    expect(grid.columns).toBeGreaterThan(100);
-    let worst = 0;
-    let seen = 0;
-    for (let r = 3; r < grid.rows - 3; r += 7) {
-      for (let c = 2; c < grid.columns - 2; c += 5) {
-        const value = grid.light[r * grid.columns + c]!;
-        if (!Number.isFinite(value)) continue;
-        const p = boardPointAt(LAMP, { u: grid.u0 + c * grid.du, v: grid.v0 + r * grid.dv });
-        const expected = light(p.X, p.Y);
-        if (expected < 0.05 || expected > 0.95) continue;
-        worst = Math.max(worst, Math.abs(value - expected));
-        seen++;
+  ])(
+    'each cell holds the light of the board point in its direction, at $maxLevel levels',
+    ({ maxLevel, tolerance }) => {
+      const grid = sampleLightGrid(draw(maxLevel), { view: VIEW, printedAreas: [] }, LAMP);
+      expect(grid.columns).toBeGreaterThan(100);
+      let worst = 0;
+      let seen = 0;
+      for (let r = 3; r < grid.rows - 3; r += 7) {
+        for (let c = 2; c < grid.columns - 2; c += 5) {
+          const value = grid.light[r * grid.columns + c]!;
+          if (!Number.isFinite(value)) continue;
+          const p = boardPointAt(LAMP, { u: grid.u0 + c * grid.du, v: grid.v0 + r * grid.dv });
+          const expected = light(p.X, p.Y);
+          if (expected < 0.05 || expected > 0.95) continue;
+          worst = Math.max(worst, Math.abs(value - expected));
+          seen++;
+        }
       }
-    }
-    expect(seen).toBeGreaterThan(300);
-    expect(worst).toBeLessThan(tolerance);
-  });
+      expect(seen).toBeGreaterThan(300);
+      expect(worst).toBeLessThan(tolerance);
+    },
+  );
 
   test('print and everything beyond the board are unknown, not dark', () => {
     const sheet = [
@@ -76,7 +85,10 @@ describe('light on the grid', () => {
 
   test('a lamps-off photo is taken away in linear light', () => {
     const photo = draw(255);
-    const off: Raster = { ...photo, data: new Uint8Array(photo.data.length).fill(Math.round(255 * srgbFromLinear(0.1))) };
+    const off: Raster = {
+      ...photo,
+      data: new Uint8Array(photo.data.length).fill(Math.round(255 * srgbFromLinear(0.1))),
+    };
     const plain = sampleLightGrid(photo, { view: VIEW, printedAreas: [] }, LAMP);
     const less = sampleLightGrid(photo, { view: VIEW, printedAreas: [] }, LAMP, { lampsOff: off });
     const k = Math.floor(plain.rows / 2) * plain.columns + Math.floor(plain.columns / 2);
