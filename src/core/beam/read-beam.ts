@@ -5,6 +5,7 @@ import { causeId, type Estimate } from '../uncertainty/estimate.ts';
 import { degFromRad, tanFromDeg } from '../units.ts';
 import { type AddedLight, estimateAddedLight, withoutAdded } from './added-light.ts';
 import { bentLineAt } from './bent-line.ts';
+import { leftEdge, topEdge } from './bright-zone.ts';
 import { measureElbow } from './elbow.ts';
 import type {
   BeamFinding,
@@ -244,11 +245,14 @@ function hotSpotFinding(
       'Move the board so that the whole bright zone falls on it.',
     );
   }
+  const noise = causeId('noise', context.shot) as `noise@${string}`;
+  const top = topEdge(grid, spot);
+  const left = leftEdge(grid, spot);
   return {
     found: 'hot-spot',
-    hotSpot: hotSpotOf(spot, causeId('noise', context.shot) as `noise@${string}`),
-    topEdgeDropPct: null,
-    leftEdgeOffsetPct: null,
+    hotSpot: hotSpotOf(spot, noise),
+    topEdgeDropPct: top && { value: -100 * top.at, parts: { [noise]: 100 * top.u } },
+    leftEdgeOffsetPct: left && { value: 100 * left.at, parts: { [noise]: 100 * left.u } },
     whyNoCutOff: why,
     signs: [],
   };

@@ -114,6 +114,19 @@ describe('the cut-off', () => {
   });
 });
 
+describe('the bright zone of a lamp without a cut-off', () => {
+  test('its top edge is where the light falls fastest above the hot spot, its left edge likewise to the left', () => {
+    const grid = drawGrid({ ...BEAM, slope: 0, softDeg: 0.4, tiltDeg: 0, side: 1, offsetPct: 0.4 });
+    const finding = readBeam(grid, { ...CONTEXT, function: 'driving' });
+    if (finding.found !== 'hot-spot') throw new Error(`found ${finding.found}`);
+    const top = finding.topEdgeDropPct!;
+    const beam = { ...BEAM, slope: 0, softDeg: 0.4, tiltDeg: 0, side: 1 as const, offsetPct: 0.4 };
+    expect(Math.abs(top.value - trueDropAt(beam, 0.022))).toBeLessThan(0.1);
+    // A Gaussian 8 % wide about 2.2 %: its log falls ever faster, so the edge lies well to the left, if it is found.
+    if (finding.leftEdgeOffsetPct) expect(finding.leftEdgeOffsetPct.value).toBeLessThan(0);
+  });
+});
+
 describe('what cannot be read is a result with its reason', () => {
   test('darkness is too dark', () => {
     const finding = readBeam(drawGrid({ ...BEAM, peak: 0.004 }), CONTEXT);
