@@ -82,8 +82,8 @@ function subBeams(spec: BeamSpec): readonly SubBeam[] {
     dv: DEG * ((i / (count - 1) - 0.5) * random.uniform(0.12, 0.3) + random.uniform(-0.03, 0.03)),
     share: random.uniform(0.6, 1.4),
   }));
-  // A faint shelf: a few per cent of the light through a facet aimed well above the others.
-  const shelf = { du: 0, dv: DEG * random.uniform(0.7, 1.1), share: count * random.uniform(0.006, 0.015) };
+  // A faint shelf: half a per cent of the light or so through a facet aimed well above the others.
+  const shelf = { du: 0, dv: DEG * random.uniform(0.5, 0.9), share: count * random.uniform(0.003, 0.008) };
   const all = [...raw, shelf];
   const sum = all.reduce((total, one) => total + one.share, 0);
   return all.map((one) => ({ ...one, share: one.share / sum }));

@@ -1,8 +1,16 @@
+import { InputError } from '../core/errors.ts';
 import { type Lamp, spotsFor } from './lamp.ts';
 import { type BoardPlace, dot, minus } from './space.ts';
 
 /** Light in direction (u, v) as one way of looking sees it. */
 export type Light = (u: number, v: number) => number;
+
+/** From the lamp's reference centre straight ahead to the board, mm. */
+export function distanceTo(lamp: Lamp, board: BoardPlace): number {
+  const ahead = board.meet(lamp.place, { right: 0, forward: 1, up: 0 });
+  if (!ahead) throw new InputError('board.stand', 'a board in front of the lamp', 'one behind or beside it');
+  return board.place(ahead.X, ahead.Y).forward - lamp.place.forward;
+}
 
 /**
  * Illuminance of the board, lx, at a board point: the sum over all lit spots of intensity, cosine and inverse square
@@ -14,8 +22,7 @@ export function boardIlluminance(
   board: BoardPlace,
   fine = 0.35,
 ): (X: number, Y: number) => number {
-  const ahead = board.meet(lamp.place, { right: 0, forward: 1, up: 0 });
-  const distance = ahead ? board.place(ahead.X, ahead.Y).forward - lamp.place.forward : 5000;
+  const distance = distanceTo(lamp, board);
   const spots = spotsFor(lamp, distance, fine);
   const { away } = board;
   return (X, Y) => {

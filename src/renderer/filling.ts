@@ -223,14 +223,14 @@ function checkOpening(opening: Opening): void {
   }
 }
 
-/** Facets: a 4 by 3 patchwork, each patch aimed off by about 0.15 deg; their light-weighted mean is about nothing. */
+/** Facets: a 4 by 3 patchwork, each patch aimed off by up to 0.15 deg each way; their light-weighted mean is about nothing. */
 function facetAims(opening: Opening): (p: number, q: number) => { readonly du: number; readonly dv: number } {
   if (opening.filling !== 'facets') return () => ({ du: 0, dv: 0 });
   const random = new Random(opening.seed);
   const deg = Math.PI / 180;
   const aims = Array.from({ length: 12 }, () => ({
-    du: random.uniform(-0.2, 0.2) * deg,
-    dv: random.uniform(-0.2, 0.2) * deg,
+    du: random.uniform(-0.15, 0.15) * deg,
+    dv: random.uniform(-0.15, 0.15) * deg,
   }));
   const meanU = aims.reduce((sum, one) => sum + one.du, 0) / 12;
   const meanV = aims.reduce((sum, one) => sum + one.dv, 0) / 12;

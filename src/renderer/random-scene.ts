@@ -20,11 +20,13 @@ export function randomScene(
   const kind = random.pick(ranges.kinds);
   const traffic = random.pick(ranges.traffic);
   const sharpnessG = draw(ranges.sharpnessG);
-  const filling = random.pick(ranges.fillings);
+  const picked = random.pick(ranges.fillings);
+  // Sub-beams aimed apart behind patches aimed apart make several edges of equal right: no elbow to be true about.
+  const filling = family === 'facets' && picked === 'facets' ? 'disc' : picked;
   const tall = draw(ranges.litMm);
   const strip = filling === 'strip' || filling === 'lens-strip';
-  const litHeightMm = strip ? Math.min(30, tall / 4) : tall;
-  const litWidthMm = strip ? litHeightMm * random.uniform(6, 10) : tall * random.uniform(1, 1.6);
+  const litHeightMm = strip ? Math.min(28, tall / 4) : tall;
+  const litWidthMm = strip ? litHeightMm * random.uniform(4, 7) : tall * random.uniform(1, 1.6);
   const distanceMm = draw(ranges.distanceMm);
   const lampHeightMm = draw(ranges.lampHeightMm);
   const tone = random.pick(ranges.tones);

@@ -15,7 +15,7 @@ export interface SceneRanges {
   readonly sharpnessG: Range;
   readonly strayShare: Range;
   readonly fillings: readonly Filling[];
-  /** Lit height, mm; the width is up to twice it (a strip: six to ten times). */
+  /** Lit height, mm; the width is up to twice it (a strip: a quarter as high, four to seven times as wide). */
   readonly litMm: Range;
   readonly dropPct: Range;
   readonly offsetPct: Range;

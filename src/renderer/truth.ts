@@ -1,8 +1,24 @@
 import { radFromDeg, tanFromDeg } from '../core/units.ts';
-import { boardLight, type Light } from './board-illuminance.ts';
+import { flatColumn } from './beam.ts';
+import { boardLight, distanceTo, type Light } from './board-illuminance.ts';
+import { type HotSpotTruth, hotSpotOf } from './hot-spot-truth.ts';
 import { steepestFall } from './inflection.ts';
 import type { Lamp } from './lamp.ts';
 import type { BoardPlace } from './space.ts';
+
+/**
+ * Where the flat part's line (inflections 1.5 to 3.5 deg from the elbow as built) meets the rise: the line through the
+ * inflections at 1, 2 and 3 deg (standards G-8), or the steepest tangent of a ramp.
+ */
+export interface ElbowTruth {
+  readonly offsetPct: number;
+  readonly dropPct: number;
+  /**
+   * False when the definition holds on to little: the rise's three points lie more than 0.1 % off their line, or the lit
+   * width smears a ramp over more than 3 %.
+   */
+  readonly clear: boolean;
+}
 
 /** What the first lamp's beam truly shows. Per cent from its reference centre: drop + down, offset + right. */
 export interface BeamTruth {
@@ -11,11 +27,11 @@ export interface BeamTruth {
    * driving beam.
    */
   readonly dropPct: number | null;
-  readonly elbow: { readonly offsetPct: number; readonly dropPct: number } | null;
+  readonly elbow: ElbowTruth | null;
   /** Of the flat part between 1 and 4 deg from the elbow (4 deg either side for a flat beam), + right side up. */
   readonly tiltDeg: number | null;
   /** Centroid of intensity above 80 % of the lightly smoothed peak. */
-  readonly hotSpot: { readonly offsetPct: number; readonly dropPct: number };
+  readonly hotSpot: HotSpotTruth;
   /** Greatest fall of log10 light per 0.1 deg where `dropPct` is taken. */
   readonly sharpnessG: number | null;
   /** The inflection, column by column, 0.5 deg apart: for drawing, and for schemes that look elsewhere. */
@@ -28,6 +44,8 @@ const DEG = Math.PI / 180;
 interface Look {
   readonly edge: Light;
   readonly broad: Light;
+  /** Lit width over distance. */
+  readonly smear: number;
 }
 
 /**
@@ -38,7 +56,11 @@ export function beamTruth(
   lamp: Lamp,
   board: BoardPlace,
 ): { readonly onBoard: BeamTruth; readonly far: BeamTruth } {
-  const near: Look = { edge: boardLight(lamp, board, 0.25), broad: boardLight(lamp, board, 1.2) };
+  const near: Look = {
+    edge: boardLight(lamp, board, 0.25),
+    broad: boardLight(lamp, board, 1.2),
+    smear: lamp.opening.filling === 'point' ? 0 : lamp.opening.widthMm / distanceTo(lamp, board),
+  };
   return { onBoard: truthOf(lamp, near), far: farTruth(lamp) };
 }
 
@@ -61,7 +83,7 @@ export function edgeDropAt(
 
 /** What an instrument far away would see. */
 export function farTruth(lamp: Lamp): BeamTruth {
-  return truthOf(lamp, { edge: lamp.intensity, broad: lamp.intensity });
+  return truthOf(lamp, { edge: lamp.intensity, broad: lamp.intensity, smear: 0 });
 }
 
 function truthOf(lamp: Lamp, look: Look): BeamTruth {
@@ -85,11 +107,14 @@ function truthOf(lamp: Lamp, look: Look): BeamTruth {
   }
   const side = (deg: number): number => u0 + flatSide * tanFromDeg(deg);
   const flat = lineThrough([1.5, 2, 2.5, 3, 3.5].map(side), scan);
-  const rise = Number.isFinite(cutOff.rampRun)
-    ? steepestTangent(lamp, scan)
-    : lineThrough([-1, -2, -3].map(side), scan);
+  const rises = [-1, -2, -3].map(side);
+  const rise = Number.isFinite(cutOff.rampRun) ? steepestTangent(lamp, scan) : lineThrough(rises, scan);
   const u = (rise.start - flat.start) / (flat.slope - rise.slope);
-  const elbow = { offsetPct: 100 * u, dropPct: -100 * (flat.start + flat.slope * u) };
+  const bend = Number.isFinite(cutOff.rampRun)
+    ? 0
+    : Math.max(...rises.map((x) => Math.abs(scan(x) - rise.start - rise.slope * x)));
+  const clear = bend < 0.001 && (!Number.isFinite(cutOff.rampRun) || look.smear < 0.03);
+  const elbow = { offsetPct: 100 * u, dropPct: -100 * (flat.start + flat.slope * u), clear };
   const column = u + flatSide * tanFromDeg(2.5);
   const at = scan(column);
   const tilt = lineThrough(
@@ -109,16 +134,24 @@ function truthOf(lamp: Lamp, look: Look): BeamTruth {
 /** Place of the inflection on the vertical line at u. */
 type Scan = (u: number) => number;
 
-/** Inflection on a vertical line, searched about 2 deg either side of where the cut-off was built. */
+/**
+ * Inflection on a vertical line. On the column that the standards scan it is searched 2 deg either side of where the
+ * cut-off was built; that says how far the whole edge has moved, and the other columns are searched within 0.9 deg of
+ * there, so that a beam with a second, fainter edge is followed along one of them.
+ */
 function scanner(lamp: Lamp, light: Light): Scan {
   const { cutOff } = lamp.beam;
+  const u0 = lamp.aim.offsetPct / 100;
   const [c, s] = [Math.cos(radFromDeg(lamp.aim.tiltDeg)), Math.sin(radFromDeg(lamp.aim.tiltDeg))];
-  return (u) => {
-    const x = u - lamp.aim.offsetPct / 100;
-    const middle = (cutOff ? cutOff.height(x) : 0) * c + x * s - lamp.aim.dropPct / 100;
+  const built = (u: number): number =>
+    (cutOff ? cutOff.height(u - u0) : 0) * c + (u - u0) * s - lamp.aim.dropPct / 100;
+  const search = (u: number, low: number, high: number): number => {
     const column: (v: number) => number = (v) => light(u, v);
-    return steepestFall(column, middle - 1.7 * DEG, middle + 2.3 * DEG, 0.125 * DEG, 0.0125 * DEG, 0).at;
+    return steepestFall(column, low, high, 0.12 * DEG, 0.012 * DEG, 0).at;
   };
+  const first = cutOff ? u0 + flatColumn(cutOff) : u0;
+  const moved = search(first, built(first) - 1.7 * DEG, built(first) + 2.3 * DEG) - built(first);
+  return (u) => search(u, built(u) + moved - 0.9 * DEG, built(u) + moved + 0.9 * DEG);
 }
 
 /** The greatest fall of log10 light over 0.1 deg near the inflection at v (standards G-1). */
@@ -185,63 +218,4 @@ function edgeOf(scan: Scan, u0: number): BeamTruth['edge'] {
     const u = u0 + tanFromDeg(i * 0.5 - 4);
     return { offsetPct: 100 * u, dropPct: -100 * scan(u) };
   });
-}
-
-/** Centroid above 80 % of the peak: on a grid of 0.15 deg, smoothed by boxes of three by three. */
-function hotSpotOf(lamp: Lamp, light: Light): BeamTruth['hotSpot'] {
-  const u0 = lamp.aim.offsetPct / 100;
-  const v0 = -lamp.aim.dropPct / 100;
-  const coarse = peakNear(light, u0, v0, 6 * DEG, 0.5 * DEG);
-  const step = 0.15 * DEG;
-  const half = 24;
-  const n = 2 * half + 1;
-  const raw = new Float64Array(n * n);
-  for (let j = 0; j < n; j++) {
-    for (let i = 0; i < n; i++) {
-      raw[j * n + i] = light(coarse.u + (i - half) * step, coarse.v + (j - half) * step);
-    }
-  }
-  const smooth = new Float64Array(n * n);
-  for (let j = 1; j < n - 1; j++) {
-    for (let i = 1; i < n - 1; i++) {
-      let sum = 0;
-      for (let b = -1; b <= 1; b++) for (let a = -1; a <= 1; a++) sum += raw[(j + b) * n + i + a]!;
-      smooth[j * n + i] = sum / 9;
-    }
-  }
-  const least = 0.8 * smooth.reduce((most, value) => Math.max(most, value), 0);
-  let weight = 0;
-  let sumU = 0;
-  let sumV = 0;
-  smooth.forEach((value, k) => {
-    if (value < least) return;
-    weight += value;
-    sumU += value * ((k % n) - half);
-    sumV += value * (Math.floor(k / n) - half);
-  });
-  return {
-    offsetPct: 100 * (coarse.u + (step * sumU) / weight),
-    dropPct: -100 * (coarse.v + (step * sumV) / weight),
-  };
-}
-
-function peakNear(
-  light: Light,
-  u0: number,
-  v0: number,
-  reach: number,
-  step: number,
-): { u: number; v: number } {
-  let best = { u: u0, v: v0 };
-  let most = 0;
-  for (let u = u0 - reach; u <= u0 + reach; u += step) {
-    for (let v = v0 - reach / 1.5; v <= v0 + reach / 3; v += step) {
-      const value = light(u, v);
-      if (value > most) {
-        most = value;
-        best = { u, v };
-      }
-    }
-  }
-  return best;
 }

@@ -144,6 +144,18 @@ describe('near field', () => {
     expect(shift(170, 170, 'disc')).toBeGreaterThan(1);
   });
 
+  test('the elbow of a 1.2 % ramp is clear behind 50 mm at 3 m, not behind a strip of 200 mm', () => {
+    const clear = (widthMm: number, heightMm: number): boolean | undefined =>
+      sceneTruth(
+        makeScene({
+          beam: { kind: 'short-ramp', rampDeg: 30, shelfPct: 0.7 },
+          opening: { filling: 'strip', widthMm, heightMm },
+          stand: { distanceMm: 3000 },
+        }),
+      ).onBoard.elbow?.clear;
+    expect([clear(50, 40), clear(200, 30)]).toEqual([true, false]);
+  });
+
   test('a point lamp looks the same on a leaning, turned board as far away, to 0.002 %', () => {
     const scene = makeScene({
       opening: { filling: 'point' },
