@@ -78,7 +78,8 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
 
   const smear = context.litWidthMm === null ? 0 : (0.43 * context.litWidthMm) / context.distanceMm;
   // Room light and veil push the edge down: the part of them that the darkest place betrays is taken away first.
-  const added = estimateAddedLight(grid, spot.peak);
+  const smearUp = context.litHeightMm === null ? 0.01 : (0.5 * context.litHeightMm) / context.distanceMm;
+  const added = estimateAddedLight(grid, spot, smearUp);
   const lampOnly = withoutAdded(grid, added);
   const edge = traceEdge(lampOnly, smear);
   if (!edge) return hotSpotFinding(grid, spot, context, 'no sharp edge runs across the beam');

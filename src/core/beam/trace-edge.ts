@@ -65,7 +65,11 @@ export function traceEdge(grid: LightGrid, smear: number): TracedEdge | null {
       1.5 * medianOf(points.map((p) => Math.abs(p.v - bentLineAt(line, p.u)))),
     );
     const some = round === 2 ? points : points.filter((_, i) => i % 2 === 0);
-    line = chooseShape(some, { smear, scale, about: round === 2 ? line : null });
+    // How much of its size the lamp really smears over depends on how it fills: the points choose, in the last round.
+    const tried = (round === 2 && smear > 0 ? [1, 0.7, 0.4, 0.15] : [1]).map((share) =>
+      chooseShape(some, { smear: smear * share, scale, about: round === 2 ? line : null }),
+    );
+    line = tried.reduce((best, other) => (other.cost < 0.97 * best.cost ? other : best));
   }
   const residuals = points.map((p) => Math.abs(p.v - bentLineAt(line, p.u)));
   const spread = 1.4826 * medianOf(residuals);
