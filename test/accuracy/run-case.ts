@@ -12,6 +12,8 @@ export interface CaseOutcome {
   readonly label: CaseLabel;
   readonly refused: { readonly stage: string; readonly why: string } | null;
   readonly kindRead: string | null;
+  /** The board shows an elbow, but no one clear place of it. */
+  readonly unclearElbow: boolean;
   /** With the world's true numbers, against the truth on the board. */
   readonly drop: number | null;
   readonly elbow: number | null;
@@ -47,6 +49,7 @@ export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOut
   const base = {
     label,
     kindRead: null,
+    unclearElbow: false,
     drop: null,
     elbow: null,
     hotSpot: null,
@@ -63,13 +66,16 @@ export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOut
   const { onBoard, far } = truth;
   const beam = byTrue.beam;
   const drop = byTrue.dropPct.value - onBoard.dropPct!;
-  const elbow = byTrue.offsetPct && onBoard.elbow ? byTrue.offsetPct.value - onBoard.elbow.offsetPct : null;
+  // Where near field leaves several edges or swallows the ramp, truth has no one place to be held against.
+  const clearElbow = onBoard.elbow?.clear ? onBoard.elbow : null;
+  const elbow = byTrue.offsetPct && clearElbow ? byTrue.offsetPct.value - clearElbow.offsetPct : null;
   const typedRead = byTyped.state === 'read' ? byTyped : null;
   const U = typedRead?.dropPct ? expandedUncertainty(typedRead.dropPct) : null;
   return {
     label,
     refused: null,
     kindRead: beam.kind,
+    unclearElbow: onBoard.elbow !== null && !onBoard.elbow.clear,
     drop,
     elbow,
     hotSpot: byTrue.hotSpot && {
@@ -80,9 +86,9 @@ export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOut
     typedDrop:
       typedRead?.dropPct && U !== null ? { error: typedRead.dropPct.value - onBoard.dropPct!, U } : null,
     typedElbow:
-      typedRead?.offsetPct && onBoard.elbow
+      typedRead?.offsetPct && clearElbow
         ? {
-            error: typedRead.offsetPct.value - onBoard.elbow.offsetPct,
+            error: typedRead.offsetPct.value - clearElbow.offsetPct,
             U: expandedUncertainty(typedRead.offsetPct),
           }
         : null,

@@ -140,6 +140,18 @@ export function rowsOf(all: readonly CaseOutcome[], crashes: number, seed: numbe
   const right = (c: CaseOutcome) => c.kindRead === (c.label.kind === 'short-ramp' ? 'step' : c.label.kind);
   rows.push(rowAtLeast('kind of cut-off told right', share(kinds, right), '', null, kinds.length, seed));
 
+  const bent = all.filter((c) => c.label.kind !== 'flat' && c.refused === null);
+  rows.push(
+    row(
+      'elbow unclear on the board, not judged',
+      share(bent, (c) => c.unclearElbow),
+      '',
+      null,
+      bent.length,
+      seed,
+    ),
+  );
+
   const refusedOf = (cases: readonly CaseOutcome[]) => share(cases, (c) => c.refused !== null);
   const legitimate = all.filter((c) => c.label.ambientLux <= 3);
   rows.push(row('refused', refusedOf(legitimate), '', 0.03, legitimate.length, seed));
