@@ -8,6 +8,8 @@ import { type BoardExtent, sampleLightGrid } from '../core/sampling/sample-grid.
 export interface FrameLight {
   readonly path: string;
   readonly grid: LightGrid;
+  /** A photo with the lamps off was taken away. */
+  readonly roomLightOut: boolean;
   /** Share of known cells that are burnt out. */
   readonly clippedShare: number;
   /** The 99.5th percentile of the light, share of full scale. */
@@ -42,7 +44,13 @@ export function frameLight(
     histogram[step] = histogram[step]! + 1;
     if (grid.clipped[i]! > 0.5) clipped++;
   }
-  return { path, grid, clippedShare: known === 0 ? 0 : clipped / known, peak: peakOf(histogram, known) };
+  return {
+    path,
+    grid,
+    roomLightOut: lampsOff !== null,
+    clippedShare: known === 0 ? 0 : clipped / known,
+    peak: peakOf(histogram, known),
+  };
 }
 
 /** The 99.5th percentile. */

@@ -184,7 +184,7 @@ function readFrames(
   };
   const forSpot = frameForHotSpot(frames);
   const frame = lamp.function === 'driving' ? forSpot : frameForCutOff(frames);
-  const beam = readBeam(frame.grid, context);
+  const beam = readBeam(frame.grid, { ...context, roomLightOut: frame.roomLightOut });
   if (beam.found === 'nothing' || forSpot === frame) return { beam, frame };
   const bySpot = readBeam(forSpot.grid, { ...context, function: 'driving' });
   if (bySpot.found !== 'hot-spot') return { beam, frame };

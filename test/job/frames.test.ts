@@ -3,6 +3,7 @@ import { type FrameLight, frameForCutOff, frameForHotSpot } from '../../src/job/
 
 const grid = {} as FrameLight['grid'];
 const frame = (path: string, peak: number, clippedShare: number): FrameLight => ({
+  roomLightOut: false,
   path,
   grid,
   peak,

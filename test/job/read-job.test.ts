@@ -179,7 +179,7 @@ describe('brackets, marks shots and what goes wrong', () => {
     expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct!)).toBeLessThan(0.05);
   });
 
-  test('a lamps-off photo takes 25 lx of room light out: the drop moves nearer to the truth by over 0.03 %', async () => {
+  test('a lamps-off photo takes 25 lx of room light out: the drop is true to 0.05 %, and its doubt about other light halves', async () => {
     const ambient = { lux: 25 };
     const bright = renderShot({ ...CAMERA, ambient }, 9);
     const sensor = { exposure: { s: bright.truth.exposure.exposureS } };
@@ -190,10 +190,11 @@ describe('brackets, marks shots and what goes wrong', () => {
     const subtracted = asRead(await readOne(file, { 'one.jpg': bright.photo, 'off.jpg': off.photo }));
     const truth = bright.truth.onBoard.dropPct!;
     expect(subtracted.warnings).toEqual([]);
-    expect(Math.abs(subtracted.dropPct!.value - truth)).toBeLessThan(
-      Math.abs(without.dropPct!.value - truth) - 0.03,
-    );
-    expect(Math.abs(subtracted.dropPct!.value - truth)).toBeLessThan(0.08);
+    expect(Math.abs(subtracted.dropPct!.value - truth)).toBeLessThan(0.05);
+    // Without it the darkest place has to speak for the room: near enough here, but never as surely.
+    const doubt = (shot: typeof subtracted) => Math.abs(shot.dropPct!.parts.ambient ?? 0);
+    expect(doubt(subtracted)).toBeLessThan(0.5 * doubt(without));
+    expect(Math.abs(without.dropPct!.value - truth)).toBeLessThan(0.1);
     // Another exposure is no use for subtracting, and is said so.
     const facts = { ...off.photo.facts, exposureS: 0.5 * bright.truth.exposure.exposureS };
     const other = asRead(

@@ -84,7 +84,8 @@ function aboveEdge(grid: LightGrid, spotU: number, smear: number): number | null
   for (let c = 0; c < grid.columns; c++) {
     if (Math.abs(grid.u0 + c * grid.du - spotU) > tanFromDeg(3)) continue;
     let brightest = 0;
-    for (let r = 0; r < grid.rows; r++) brightest = Math.max(brightest, grid.light[r * grid.columns + c]! || 0);
+    for (let r = 0; r < grid.rows; r++)
+      brightest = Math.max(brightest, grid.light[r * grid.columns + c]! || 0);
     let edge = grid.rows - 1;
     // The topmost place where three rows together pass an eighth of the column's brightest.
     for (; edge > 1; edge--) {

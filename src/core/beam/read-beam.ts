@@ -33,6 +33,8 @@ export interface BeamContext {
   readonly litWidthMm: number | null;
   /** Contrast of the camera that was undone, and its standard uncertainty; left out: unknown. */
   readonly contrast?: ContrastFit;
+  /** A photo with the lamps off was subtracted: what is left besides the lamp is the lens's veil. */
+  readonly roomLightOut?: boolean;
 }
 
 /** Less light than this (share of full scale) at the brightest place is no exposure to measure in. */
@@ -79,7 +81,8 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
   const smear = context.litWidthMm === null ? 0 : (0.43 * context.litWidthMm) / context.distanceMm;
   // Room light and veil push the edge down: the part of them that the darkest place betrays is taken away first.
   const smearUp = context.litHeightMm === null ? 0.01 : (0.5 * context.litHeightMm) / context.distanceMm;
-  const added = estimateAddedLight(grid, spot, smearUp);
+  const guessed = estimateAddedLight(grid, spot, smearUp);
+  const added = context.roomLightOut ? { value: 0, u: 0.5 * guessed.u } : guessed;
   const lampOnly = withoutAdded(grid, added);
   const edge = traceEdge(lampOnly, smear);
   if (!edge) return hotSpotFinding(grid, spot, context, 'no sharp edge runs across the beam');
