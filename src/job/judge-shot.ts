@@ -92,7 +92,7 @@ function adviceFor(
     target: aim,
     place: aim.place,
     band: limitsOf(aim.each),
-    farShiftPct: beamCase.farShiftPct,
+    farShiftPct: aim.farShiftPct,
     uDropPct,
   });
   const turns = lamp.mechanics === null ? null : adviseTurns(lamp.mechanics, now, wanted);
