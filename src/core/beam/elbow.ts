@@ -60,10 +60,10 @@ export function measureElbow(line: BentLine, edge: readonly EdgePoint[]): ElbowM
 
 /**
  * Where the elbow stands on the board: the level part meets the steepest tangent of the ramp. A short ramp smeared
- * over more than its own length (2w) keeps its middle but loses its slope, which moves that place outwards.
+ * over more than its own length (2w) keeps its middle but loses its slope, which moves that place outwards: by
+ * w - length/2 for a box. Lamps fill rounder than a box and keep a steeper middle, so half of that is taken.
  */
 function bendSeen(line: BentLine): number {
   if (!Number.isFinite(line.length) || 2 * line.smear <= line.length) return line.bend;
-  // Smeared far beyond its length a ramp no longer tells where it began: the shift stops at half of it.
-  return line.bend - line.side * Math.min(line.smear - line.length / 2, line.length / 2);
+  return line.bend - line.side * Math.min(0.5 * (line.smear - line.length / 2), line.length / 2);
 }
