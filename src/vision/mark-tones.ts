@@ -9,6 +9,8 @@ import { markHomography } from './read-field.ts';
 
 /** A cell must be this many pixels wide, so that its middle is free of its neighbours' blur. */
 const LEAST_CELL_PX = 5;
+/** Blur and the rounding to whole pixels reach this far into a cell, px. */
+const CLEAR_PX = 2.2;
 
 /**
  * White and black of each mark's print where they stand side by side, from the green channel decoded as plain sRGB.
@@ -31,7 +33,8 @@ function toneOf(raster: Raster, mark: FoundMark): PrintPair | null {
   if (toPhoto === null) return null;
   const field = fieldOf(mark.identity);
   const table = linearTable(raster.maxLevel);
-  const reach = Math.max(1, Math.floor((0.22 * sideOf(mark)) / MARK_CELLS));
+  // The middle of a cell, clear of its neighbours' blur on every side.
+  const reach = Math.max(0, Math.floor(sideOf(mark) / MARK_CELLS / 2 - CLEAR_PX));
   // Normal equations of log light = a + b x + c y + d black.
   const n = new Float64Array(16);
   const rhs = new Float64Array(4);

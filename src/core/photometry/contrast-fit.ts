@@ -26,6 +26,8 @@ const PRINT_RATIO_U = 0.3;
 /** Veil of a phone's lens as a share of the mean light in the photo: most likely and doubt (common practice, no source). */
 const VEIL = 0.006;
 const VEIL_U = 0.008;
+/** Huber's bound, in a mark's own doubts. */
+const MOST_DOUBTS = 2;
 /** What one number leaves out of a real curve, as a share of it. */
 const FORM_U = 0.3;
 
@@ -69,26 +71,33 @@ export function fitContrast(pairs: readonly PrintPair[], meanLight: number): Con
   };
 }
 
-/** Squared misfit of "black less veil over white is one number", that number free around what print usually has. */
+/**
+ * Squared misfit of "black less veil over white is one number", that number free around what print usually has. One
+ * mark with dirt or gloss on it must not decide: beyond two of its own doubts it counts by its distance, no more.
+ */
 function misfit(light: readonly PrintPair[], veil: number): number {
   const prior = 1 / PRINT_RATIO_U ** 2;
-  let weights = prior;
-  let total = prior * Math.log(PRINT_RATIO);
   const logs = light.map((p) => {
     const ratio = Math.max(1e-4, (p.black - veil) / Math.max(1e-6, p.white - veil));
     // Marks that the veil nearly drowns say little: their doubt grows with it.
-    const u = Math.hypot(p.u, 0.05, (0.5 * veil) / Math.max(1e-6, p.black));
-    const w = 1 / u ** 2;
-    weights += w;
-    total += w * Math.log(ratio);
-    return { log: Math.log(ratio), w };
+    return { log: Math.log(ratio), u: Math.hypot(p.u, 0.05, (0.5 * veil) / Math.max(1e-6, p.black)) };
   });
-  const mean = total / weights;
+  const sorted = logs.map((l) => l.log).sort((a, b) => a - b);
+  let mean = sorted[sorted.length >> 1]!;
+  for (let round = 0; round < 4; round++) {
+    let weights = prior;
+    let total = prior * Math.log(PRINT_RATIO);
+    for (const { log, u } of logs) {
+      const w = Math.min(1, MOST_DOUBTS / Math.max(1e-9, Math.abs(log - mean) / u)) / u ** 2;
+      weights += w;
+      total += w * log;
+    }
+    mean = total / weights;
+  }
   let cost = prior * (mean - Math.log(PRINT_RATIO)) ** 2;
-  // One mark with dirt or gloss on it must not decide: misfits beyond 3 count by their root.
-  for (const { log, w } of logs) {
-    const z2 = w * (log - mean) ** 2;
-    cost += z2 <= 9 ? z2 : 6 * Math.sqrt(z2) - 9;
+  for (const { log, u } of logs) {
+    const z = Math.abs(log - mean) / u;
+    cost += z <= MOST_DOUBTS ? z * z : MOST_DOUBTS * (2 * z - MOST_DOUBTS);
   }
   return cost;
 }
