@@ -14,7 +14,7 @@ export interface AddedLight {
  */
 const STRAY = { median: 0.006, spread: Math.log(2.2) } as const;
 /** How much of that is left at the darkest place in view, which lies further up and out: median and spread. */
-const FADED = { median: 0.7, spread: Math.log(1.5) } as const;
+const FADED = { median: 0.8, spread: Math.log(1.5) } as const;
 
 /**
  * How much of the light on the board is not the lamp's. Stray light fades away from the beam, room light does not: two

@@ -26,6 +26,11 @@ const PRINT_RATIO_U = 0.3;
 /** Veil of a phone's lens as a share of the mean light in the photo: most likely and doubt (common practice, no source). */
 const VEIL = 0.006;
 const VEIL_U = 0.008;
+/**
+ * Light spilt by the lens differs from place to place by this share of black (neighbouring marks share it), so the marks'
+ * own scatter is not their doubt.
+ */
+const SPILL_U = 0.12;
 /** Huber's bound, in a mark's own doubts. */
 const MOST_DOUBTS = 2;
 /** What one number leaves out of a real curve, as a share of it. */
@@ -80,7 +85,7 @@ function misfit(light: readonly PrintPair[], veil: number): number {
   const logs = light.map((p) => {
     const ratio = Math.max(1e-4, (p.black - veil) / Math.max(1e-6, p.white - veil));
     // Marks that the veil nearly drowns say little: their doubt grows with it.
-    return { log: Math.log(ratio), u: Math.hypot(p.u, 0.05, (0.5 * veil) / Math.max(1e-6, p.black)) };
+    return { log: Math.log(ratio), u: Math.hypot(p.u, SPILL_U, (0.5 * veil) / Math.max(1e-6, p.black)) };
   });
   const sorted = logs.map((l) => l.log).sort((a, b) => a - b);
   let mean = sorted[sorted.length >> 1]!;
