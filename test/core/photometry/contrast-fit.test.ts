@@ -39,7 +39,7 @@ describe('the contrast learnt from printed marks', () => {
         0.1,
       );
       // The prior holds strong curves back a little, and what the lens spills is not known to better than 12 %.
-    expect(Math.abs(fit.strength - strength)).toBeLessThan(0.1);
+      expect(Math.abs(fit.strength - strength)).toBeLessThan(0.1);
       expect(Math.abs(fit.strength - strength)).toBeLessThan(2 * fit.u);
     },
   );
