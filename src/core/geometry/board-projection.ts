@@ -1,22 +1,15 @@
 import type { BoardView } from '../board-view.ts';
 import type { BoardPoint, PhotoPoint } from '../frames.ts';
 
+/** A 3 x 3 matrix, row after row. */
+type Nine = readonly [number, number, number, number, number, number, number, number, number];
+
 /**
  * Where a board point lies in the photo: pinhole view, then one radial term (see BoardView).
  * @returns photo px; not finite when the point lies on the camera's horizon.
  */
 export function photoPointOf(view: BoardView, p: BoardPoint): PhotoPoint {
-  const h = view.homography as readonly [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
+  const h = view.homography as Nine;
   const w = h[6] * p.X + h[7] * p.Y + h[8];
   const ix = (h[0] * p.X + h[1] * p.Y + h[2]) / w;
   const iy = (h[3] * p.X + h[4] * p.Y + h[5]) / w;
@@ -48,17 +41,7 @@ export function boardPointOf(view: BoardView, p: PhotoPoint): BoardPoint {
   }
   const x = cx + dx;
   const y = cy + dy;
-  const [a, b, c, d, e, f, g, h, i] = view.homography as readonly [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ];
+  const [a, b, c, d, e, f, g, h, i] = view.homography as Nine;
   // Adjugate of the homography: the common factor drops out of the ratio.
   const X = (e * i - f * h) * x + (c * h - b * i) * y + (b * f - c * e);
   const Y = (f * g - d * i) * x + (a * i - c * g) * y + (c * d - a * f);

@@ -57,6 +57,7 @@ describe('the cut-off', () => {
     expect(back.riseSide).toBe('right');
     expect(back.dropPct.value).toBeCloseTo(there.dropPct.value, 2);
     expect(back.tiltDeg.value).toBeCloseTo(-there.tiltDeg.value, 1);
+    expect([there.elbow.found, back.elbow.found]).toEqual([true, true]);
     if (there.elbow.found && back.elbow.found)
       expect(back.elbow.offsetPct.value).toBeCloseTo(-there.elbow.offsetPct.value, 1);
     expect(back.signs.map((s) => s.code)).toContain('wrong-side');
@@ -73,6 +74,7 @@ describe('the cut-off', () => {
     const a = cutOff(drawGrid(BEAM, 9));
     const b = cutOff(drawGrid({ ...BEAM, dropPct: BEAM.dropPct + 0.45, offsetPct: BEAM.offsetPct + 0.6 }, 9));
     expect(b.dropPct.value - a.dropPct.value).toBeCloseTo(0.45, 1);
+    expect([a.elbow.found, b.elbow.found]).toEqual([true, true]);
     if (a.elbow.found && b.elbow.found)
       expect(Math.abs(b.elbow.offsetPct.value - a.elbow.offsetPct.value - 0.6)).toBeLessThan(0.12);
   });
@@ -122,8 +124,9 @@ describe('the bright zone of a lamp without a cut-off', () => {
     const top = finding.topEdgeDropPct!;
     const beam = { ...BEAM, slope: 0, softDeg: 0.4, tiltDeg: 0, side: 1 as const, offsetPct: 0.4 };
     expect(Math.abs(top.value - trueDropAt(beam, 0.022))).toBeLessThan(0.1);
-    // A Gaussian 8 % wide about 2.2 %: its log falls ever faster, so the edge lies well to the left, if it is found.
-    if (finding.leftEdgeOffsetPct) expect(finding.leftEdgeOffsetPct.value).toBeLessThan(0);
+    // A Gaussian 8 % wide about 2.2 %: its log falls ever faster, so the edge lies well to the left.
+    expect(finding.leftEdgeOffsetPct).not.toBeNull();
+    expect(finding.leftEdgeOffsetPct!.value).toBeLessThan(0);
   });
 });
 
