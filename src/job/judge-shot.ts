@@ -110,7 +110,7 @@ function adviceFor(
 }
 
 /** What all rows' limits leave over. A single figure to set to is no limit: missing it by U dazzles nobody. */
-function limitsOf(each: readonly SchemeAim[]): Band | null {
+export function limitsOf(each: readonly SchemeAim[]): Band | null {
   const mins = each.flatMap(({ band }) => (band.minPct === null ? [] : [band.minPct]));
   const maxs = each.flatMap(({ band }) => (band.maxPct === null ? [] : [band.maxPct]));
   if (mins.length === 0 && maxs.length === 0) return null;

@@ -7,6 +7,7 @@ import { type CommonAim, commonAim } from '../core/rules/common-aim.ts';
 import { propagate, standardUncertainty } from '../core/uncertainty/estimate.ts';
 import { lampGeometryOf } from '../job/geometry-of.ts';
 import type { Job, JobLamp } from '../job/job.ts';
+import { limitsOf } from '../job/judge-shot.ts';
 import { schemesForLamp } from '../job/schemes-of.ts';
 
 /** A lamp's view of the board as planned, what the schemes ask for, and where that stands on this board. */
@@ -45,7 +46,7 @@ export function expectedAim(job: Job, lamp: JobLamp): ExpectedAim {
       ? boardAim({
           target: aim,
           place: aim.place,
-          band: aim.dropBand,
+          band: limitsOf(aim.each),
           farShiftPct: aim.farShiftPct,
           uDropPct,
         })

@@ -77,7 +77,7 @@ export function drawBoardPlan(pages: PdfPages, plan: BoardPlan, frame: Frame): n
   zeroLine(pen);
   sheets(pen);
   outline(pen);
-  for (const lamp of plan.lamps) drawMark(pen, lamp);
+  for (const lamp of plan.lamps) drawMark(pen, lamp, plan.lamps);
   for (const lamp of plan.lamps) drawTarget(pen, lamp);
   acrossDimensions(pen);
   heightDimensions(pen);
@@ -158,14 +158,17 @@ function sheets(pen: Pen): void {
   }
 }
 
-/** The centre mark as the person makes it: a cross of tape, with the lamp's letter. */
-function drawMark(pen: Pen, lamp: PlannedLamp): void {
+/** The centre mark as the person makes it: a cross of tape, with its lamp's letter; lamps at one place share it. */
+function drawMark(pen: Pen, lamp: PlannedLamp, lamps: readonly PlannedLamp[]): void {
   const { pages } = pen;
   const x = pen.x(lamp.mark.X);
   const y = pen.y(lamp.mark.Y);
   pages.line(x - 2.8, y, x + 2.8, y, { widthMm: 0.5 });
   pages.line(x, y - 2.8, x, y + 2.8, { widthMm: 0.5 });
-  pages.text(lamp.letter, x + 1.1, y - 1.1, { capMm: 2.8, bold: true });
+  // Letters closer than their own width would print over each other.
+  const here = lamps.filter((l) => Math.hypot(pen.x(l.mark.X) - x, pen.y(l.mark.Y) - y) < 3);
+  if (here[0] === lamp)
+    pages.text(here.map((l) => l.letter).join(', '), x + 1.1, y - 1.1, { capMm: 2.8, bold: true });
   pen.taken.push({ x: x - 2.8, y: y - 4, w: 6.5, h: 6.8 });
 }
 
