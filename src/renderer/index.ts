@@ -13,6 +13,8 @@ export { exifOf, randomScene } from './random-scene.ts';
 export {
   boardToPhoto,
   edgeTruthAt,
+  type PhotoEdits,
+  type PhotoPlaces,
   type PhotoRaster,
   type PhotoTruth,
   type RenderedPhoto,

@@ -1,5 +1,5 @@
 import { InputError } from '../core/errors.ts';
-import type { PhotoPoint } from '../core/frames.ts';
+import type { BoardPoint, PhotoPoint } from '../core/frames.ts';
 import { readyCamera } from './camera.ts';
 import { develop, type ExposureUsed, exposureOf, whiteBalance } from './develop.ts';
 import { readyLamp } from './lamp.ts';
@@ -31,6 +31,25 @@ export interface RenderedPhoto {
   readonly truth: PhotoTruth;
 }
 
+/** Where things lie in a photo, for whoever changes its light or its levels. */
+export interface PhotoPlaces {
+  readonly width: number;
+  readonly height: number;
+  readonly photoOf: (X: number, Y: number) => PhotoPoint;
+  /** Null where the line of sight never meets the board's plane. */
+  readonly boardOf: (x: number, y: number) => BoardPoint | null;
+}
+
+/** What else happens to a photo on its way from light to levels (bad-*.ts); each step may be left out. */
+export interface PhotoEdits {
+  /** Luminance before the lens, cd/m2, one value per pixel, changed in place. */
+  readonly light?: (plane: Float32Array, places: PhotoPlaces) => void;
+  /** The same behind the lens: already blurred. */
+  readonly sensor?: (plane: Float32Array, places: PhotoPlaces) => void;
+  /** The finished picture; another one may be returned, also of another size. */
+  readonly levels?: (raster: PhotoRaster, places: PhotoPlaces) => PhotoRaster;
+}
+
 function placeOf(scene: Scene): BoardPlace {
   const { stand, left, right, bowMm } = scene.board;
   const bow =
@@ -50,10 +69,11 @@ export function renderPhoto(scene: Scene, seed: number): RenderedPhoto {
   return { raster: raster.raster, truth: { ...sceneTruth(scene), exposure: raster.exposure } };
 }
 
-/** The photograph alone, without its truth. */
+/** The photograph alone, without its truth; `edits` for photographs that went wrong. */
 export function renderRaster(
   scene: Scene,
   seed: number,
+  edits: PhotoEdits = {},
 ): { readonly raster: PhotoRaster; readonly exposure: ExposureUsed } {
   if (scene.lamps.length === 0) throw new InputError('scene.lamps', 'at least one lamp', scene.lamps);
   const board = placeOf(scene);
@@ -61,12 +81,21 @@ export function renderRaster(
   const lamps = scene.lamps.filter((lamp) => lamp.lit).map(readyLamp);
   const light = sceneLight(scene, lamps, board, camera);
   const { widthPx: width, heightPx: height } = scene.camera;
+  const places: PhotoPlaces = {
+    width,
+    height,
+    photoOf: (X, Y) => camera.project(board.place(X, Y)),
+    boardOf: (x, y) => board.meet(scene.camera.place, camera.wayOf(x, y)),
+  };
+  edits.light?.(light.luminance, places);
   blurPlane(light.luminance, width, height, scene.lens);
+  edits.sensor?.(light.luminance, places);
   const glare = glareOf(light.luminance, width, height, scene.lens);
   const gains = whiteBalance(scene);
   const exposure = exposureOf(scene, light, glare, gains);
   const data = develop(scene, camera, light, glare, exposure, gains, new Random(seed));
-  return { raster: { width, height, channels: 3, maxLevel: 255, data }, exposure };
+  const raster: PhotoRaster = { width, height, channels: 3, maxLevel: 255, data };
+  return { raster: edits.levels?.(raster, places) ?? raster, exposure };
 }
 
 /** What the first lamp's beam truly shows on this board and far away, lit or not. */
