@@ -149,6 +149,8 @@ function cutOff(drop: number, elbow: number): CutOffFinding {
     },
     glareShare: 0.011,
     ...edge(drop, elbow, -1),
+    twoWays: null,
+    far: null,
     signs: [],
   };
 }

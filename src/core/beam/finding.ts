@@ -1,5 +1,6 @@
 import type { Tangent } from '../frames.ts';
 import type { Estimate } from '../uncertainty/estimate.ts';
+import type { FarReading } from './joint/far-reading.ts';
 
 /**
  * What the light itself says, before the bay's uncertainty is added. Everything is in the lamp's (u, v) frame,
@@ -33,6 +34,10 @@ export interface CutOffFinding {
   readonly edge: readonly EdgePoint[];
   /** The fitted edge line as a polyline in tangents. */
   readonly line: readonly Tangent[];
+  /** The same drop by the scan and by the joint fit; `apart` = their difference over its standard uncertainty. */
+  readonly twoWays: { readonly scanPct: number; readonly jointPct: number; readonly apart: number } | null;
+  /** What an instrument far away would see; null when the lamp's lit size is not known. */
+  readonly far: FarReading | null;
   readonly signs: readonly BeamSign[];
 }
 

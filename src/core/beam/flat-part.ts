@@ -1,6 +1,5 @@
-import { addContrast, removeContrast } from '../photometry/contrast-curve.ts';
-import type { ContrastFit } from '../photometry/contrast-fit.ts';
-import { linearFromSrgb, srgbFromLinear } from '../photometry/transfer-curve.ts';
+import type { ToneFit } from '../photometry/tone-fit.ts';
+import { otherwiseRead } from '../photometry/tone-response.ts';
 import type { LightGrid } from '../sampling/light-grid.ts';
 import { tanFromDeg } from '../units.ts';
 import { alignedProfile, DARKEST } from './aligned-profile.ts';
@@ -17,7 +16,7 @@ import {
 export interface FlatPartDoubts {
   /** Standard uncertainty of light that is not the lamp's, in the grid's units. */
   readonly uAdded: number;
-  readonly contrast: ContrastFit;
+  readonly tone: ToneFit;
 }
 
 /** The flat part at one place, with what could have moved it. */
@@ -27,6 +26,8 @@ export interface FlatPart {
   readonly u: number;
   readonly inflection: Inflection;
   readonly profile: Profile;
+  /** Columns of the grid that the profile is the mean of, ascending. */
+  readonly columns: readonly number[];
   /** Standard uncertainty from noise, texture and uneven board, by leaving out blocks of columns. */
   readonly uNoise: number;
   /** Half the spread between two ways of finding the inflection: what the edge's shape leaves open. */
@@ -97,11 +98,12 @@ export function measureFlatPart(
     v: heightAt(meanU) + v,
     inflection: found,
     profile,
+    columns: usable,
     uNoise: share * fine + (1 - share) * quiet,
     uShape: Math.hypot(share * Math.max(FINE_LEAN, spread), (1 - share) * QUIET_LEAN),
     ambient: perLight * Math.min(darkest, doubts.uAdded),
     glare: perLight * Math.min(0.5 * darkest, GLARE_SHARE * meanLight(grid)),
-    tone: shifted((e) => otherwiseUndone(e, doubts.contrast)),
+    tone: ofModes(doubts.tone, shifted),
   };
 }
 
@@ -157,8 +159,16 @@ function meanLight(grid: LightGrid): number {
   return n > 0 ? sum / n : 0;
 }
 
-/** The light had the camera's contrast been one standard uncertainty greater than was undone. */
-function otherwiseUndone(light: number, contrast: ContrastFit): number {
-  const coded = addContrast(srgbFromLinear(Math.min(1, Math.max(0, light))), contrast.strength);
-  return linearFromSrgb(removeContrast(coded, contrast.strength + contrast.u));
+/** What the response's doubt does: root sum of squares over its modes, with the sign of the greatest. */
+function ofModes(tone: ToneFit, shifted: (change: (e: number) => number) => number): number {
+  const shifts = tone.modes.map((mode) =>
+    shifted(
+      otherwiseRead(
+        tone.params,
+        tone.params.map((p, n) => p + mode[n]!),
+      ),
+    ),
+  );
+  const greatest = shifts.reduce((a, b) => (Math.abs(b) > Math.abs(a) ? b : a), 0);
+  return Math.sign(greatest) * Math.hypot(...shifts);
 }

@@ -1,8 +1,8 @@
 import type { TrafficSide } from '../frames.ts';
-import { type ContrastFit, UNKNOWN_CONTRAST } from '../photometry/contrast-fit.ts';
+import { type ToneFit, UNKNOWN_TONE } from '../photometry/tone-fit.ts';
 import type { LightGrid } from '../sampling/light-grid.ts';
 import { causeId, type Estimate } from '../uncertainty/estimate.ts';
-import { degFromRad, tanFromDeg } from '../units.ts';
+import { degFromRad, radFromDeg, tanFromDeg } from '../units.ts';
 import { type AddedLight, estimateAddedLight, withoutAdded } from './added-light.ts';
 import { bentLineAt } from './bent-line.ts';
 import { leftEdge, topEdge } from './bright-zone.ts';
@@ -18,6 +18,11 @@ import type {
 import { type FlatPart, type FlatPartDoubts, measureFlatPart } from './flat-part.ts';
 import { measureTilt } from './flat-tilt.ts';
 import { type HotSpotMeasure, hotSpotOf, measureHotSpot } from './hot-spot.ts';
+import type { EdgeLineFit } from './joint/edge-line-fit.ts';
+import { farReading } from './joint/far-reading.ts';
+import { type JointReading, type LitLamp, readJoint } from './joint/joint-reading.ts';
+import type { LampFilling } from './joint/lamp-filling.ts';
+import { type SettledHeight, settle } from './joint/two-opinions.ts';
 import { beamSigns } from './signs.ts';
 import { type TracedEdge, traceEdge } from './trace-edge.ts';
 
@@ -31,8 +36,12 @@ export interface BeamContext {
   readonly distanceMm: number;
   readonly litHeightMm: number | null;
   readonly litWidthMm: number | null;
-  /** Contrast of the camera that was undone, and its standard uncertainty; left out: unknown. */
-  readonly contrast?: ContrastFit;
+  /** Relative standard uncertainty of the lit size; left out: a tenth. */
+  readonly uLitSize?: number;
+  /** How the lamp is lit; left out: unknown. */
+  readonly filling?: LampFilling | 'unknown';
+  /** The camera's response that was undone, and its doubt; left out: unknown. */
+  readonly tone?: ToneFit;
   /** A photo with the lamps off was subtracted: what is left besides the lamp is the lens's veil. */
   readonly roomLightOut?: boolean;
 }
@@ -103,7 +112,7 @@ function cutOffFinding(
   const at = line.side === 0 ? 0 : line.bend - line.side * SCAN;
   const flat = measureNear(grid, at, line.side === 0 ? -oncoming : line.side, heightAt, edge, {
     uAdded: added.u,
-    contrast: context.contrast ?? UNKNOWN_CONTRAST,
+    tone: context.tone ?? UNKNOWN_TONE,
   });
   if (!flat) {
     return nothing(
@@ -112,22 +121,25 @@ function cutOffFinding(
       'Move board or lamp so that the level part of the edge shows, clear of sheets and tape.',
     );
   }
+  const lamp = litLampOf(context);
+  const joint = readJoint(grid, edge, flat.columns, lamp);
+  const settled = settleHeight(flat, joint, heightAt);
   const noise = causeId('noise', context.shot) as `noise@${string}`;
   const shape = causeId('shape-model', context.shot);
   const tone = causeId('tone');
   const ambient = causeId('ambient');
   const glare = causeId('glare');
   const dropPct: Estimate = {
-    value: -100 * flat.v,
+    value: -100 * settled.v,
     parts: {
-      [noise]: 100 * flat.uNoise,
-      [shape]: 100 * flat.uShape,
+      [noise]: 100 * settled.uNoise,
+      [shape]: 100 * settled.uShape,
       [ambient]: -100 * flat.ambient,
       [glare]: -100 * flat.glare,
       [tone]: -100 * flat.tone,
     },
   };
-  const measured = measureElbow(line, edge.points);
+  const measured = joint?.line ? jointElbow(joint.line, settled.v, flat.u) : measureElbow(line, edge.points);
   const elbow: ElbowFinding =
     line.side === 0
       ? { found: false, why: 'flat-beam' }
@@ -137,14 +149,19 @@ function cutOffFinding(
             found: true,
             offsetPct: {
               value: 100 * measured.u,
-              parts: { [noise]: 100 * measured.uU, [shape]: elbowShape(edge) },
+              parts: {
+                [noise]: 100 * measured.uU,
+                [shape]: joint?.line ? JOINT_ELBOW_PCT : elbowShape(edge),
+              },
             },
             dropPct: { ...dropPct, value: -100 * measured.v },
           };
-  const tilt = measureTilt(grid, line, line.side === 0 ? 0 : line.bend) ?? {
-    deg: degFromRad(Math.atan(line.tilt)),
-    u: tiltUncertainty(edge),
-  };
+  const tilt = joint?.line
+    ? { deg: joint.line.onBoard.tiltDeg, u: Math.hypot(joint.line.uBoard.tiltDeg, JOINT_TILT_DEG) }
+    : (measureTilt(grid, line, line.side === 0 ? 0 : line.bend) ?? {
+        deg: degFromRad(Math.atan(line.tilt)),
+        u: tiltUncertainty(edge),
+      });
   const around = line.side === 0 ? flat.u : line.bend;
   const drawn = drawnLine(edge);
   const finding: CutOffFinding = {
@@ -161,9 +178,59 @@ function cutOffFinding(
     glareShare: glareShare(grid, flat, spot),
     edge: edge.points,
     line: drawn,
+    twoWays: joint && {
+      scanPct: -100 * flat.v,
+      jointPct: -100 * (heightAt(flat.u) + joint.above),
+      apart: settled.apart,
+    },
+    far: joint && context.litHeightMm !== null ? farReading(joint, lamp, context.shot, context.lamp) : null,
     signs: [],
   };
   return { ...finding, signs: beamSigns(finding, context) };
+}
+
+/** A lamp whose size nobody measured: as large as most, and that hardly known. */
+const USUAL_LAMP = { mm: 120, u: 0.4 } as const;
+
+function litLampOf(context: BeamContext): LitLamp {
+  const { litHeightMm, litWidthMm } = context;
+  return {
+    heightMm: litHeightMm ?? litWidthMm ?? USUAL_LAMP.mm,
+    widthMm: litWidthMm ?? litHeightMm ?? USUAL_LAMP.mm,
+    uSize: litHeightMm === null ? USUAL_LAMP.u : (context.uLitSize ?? 0.1),
+    filling: context.filling ?? 'unknown',
+    distanceMm: context.distanceMm,
+  };
+}
+
+/** A jackknife over eight blocks of columns sees less than all of the noise. */
+const SCAN_NOISE = 1.5;
+/** How far either way errs on lamps of unlike families: about one standard deviation (accuracy run). */
+const SCAN_SHAPE = 0.00015;
+const JOINT_SHAPE = 0.0003;
+/** The same for the joint fit's elbow, per cent, and tilt, deg: 0.01 % of height over 3 deg. */
+const JOINT_ELBOW_PCT = 0.025;
+const JOINT_TILT_DEG = 0.12;
+
+/** The flat part's height from the scan at its own column and from the fit of the whole profile. */
+function settleHeight(
+  flat: FlatPart,
+  joint: JointReading | null,
+  heightAt: (u: number) => number,
+): SettledHeight {
+  const scan = { v: flat.v, uNoise: SCAN_NOISE * flat.uNoise, uShape: Math.hypot(flat.uShape, SCAN_SHAPE) };
+  if (joint === null) return { ...scan, share: 1, apart: 0 };
+  return settle(scan, { v: heightAt(flat.u) + joint.above, uNoise: joint.uAbove, uShape: JOINT_SHAPE });
+}
+
+/** The joint fit's elbow, on the settled flat part. */
+function jointElbow(
+  { onBoard, uBoard }: EdgeLineFit,
+  flatV: number,
+  flatU: number,
+): { readonly u: number; readonly v: number; readonly uU: number } {
+  const tilt = Math.tan(radFromDeg(onBoard.tiltDeg));
+  return { u: onBoard.u, v: flatV + tilt * (onBoard.u - flatU), uU: uBoard.u };
 }
 
 /** The flat part at `at`, or as near to it as the board allows, still on the flat side. */

@@ -1,4 +1,5 @@
 import type { BeamSign, CutOffFinding } from './finding.ts';
+import { AT_ODDS } from './joint/two-opinions.ts';
 
 /** What the shape of the beam gives away about lamp and photo, in plain words. */
 export function beamSigns(
@@ -23,6 +24,12 @@ export function beamSigns(
     signs.push({
       code: 'soft-edge',
       text: 'The edge is very soft. A dirty or misted lens, a wide lamp close to the board, or a photo out of focus can do this.',
+    });
+  }
+  if (finding.twoWays !== null && Math.abs(finding.twoWays.apart) > AT_ODDS) {
+    signs.push({
+      code: 'two-ways-differ',
+      text: `Two ways of finding the edge differ: ${finding.twoWays.scanPct.toFixed(2)} % by its steepest place, ${finding.twoWays.jointPct.toFixed(2)} % by the whole run of its light. Half of that is in the uncertainty. A shadow, a second edge or a hard-working camera can do this.`,
     });
   }
   if (finding.glareShare !== null && finding.glareShare > 0.06) {

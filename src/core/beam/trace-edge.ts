@@ -88,12 +88,21 @@ export function traceEdge(grid: LightGrid, smear: number): TracedEdge | null {
   };
 }
 
-/** The inflection of each column, its neighbours averaged along the line. */
-function edgePoints(grid: LightGrid, from: number, to: number, line: BentLine): EdgePoint[] {
+/**
+ * The inflection of each column, its neighbours averaged along the line.
+ * @param neighbours columns on either side: fewer follow a short ramp better and are noisier.
+ */
+export function edgePoints(
+  grid: LightGrid,
+  from: number,
+  to: number,
+  line: BentLine,
+  neighbours = NEIGHBOURS,
+): EdgePoint[] {
   const out: EdgePoint[] = [];
   for (let c = from; c <= to; c++) {
     const columns: number[] = [];
-    for (let k = -NEIGHBOURS; k <= NEIGHBOURS; k++) if (c + k >= from && c + k <= to) columns.push(c + k);
+    for (let k = -neighbours; k <= neighbours; k++) if (c + k >= from && c + k <= to) columns.push(c + k);
     const profile = alignedProfile(grid, columns, (u) => bentLineAt(line, u), REACH);
     const found = findInflection(profile, [-SEARCH, SEARCH], QUIET_RULE);
     if (!found || found.g < WEAKEST_EDGE * 0.7) continue;

@@ -20,6 +20,8 @@ export interface LeastSquaresProblem {
   /** A typical size of each parameter: differences step by 1e-6 of it. */
   readonly scales: readonly number[];
   readonly maxIterations?: number;
+  /** Done when a step lowers the cost by less than this share of it; 1e-12 unless told. */
+  readonly tolerance?: number;
 }
 
 /**
@@ -51,7 +53,7 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
       const costC = sumOfSquares(rc);
       if (Number.isFinite(costC) && costC <= cost) {
         const small = step.every((s, i) => Math.abs(s) < 1e-9 * (Math.abs(params[i]!) + scales[i]!));
-        converged = small || cost - costC <= 1e-12 * cost;
+        converged = small || cost - costC <= (problem.tolerance ?? 1e-12) * cost;
         params = candidate;
         r = rc;
         cost = costC;
