@@ -1,5 +1,6 @@
 import type { Registration } from '../core/board-view.ts';
 import type { LampView } from '../core/lamp-view.ts';
+import type { ToneParams } from '../core/photometry/tone-response.ts';
 import type { PhotoFacts, Raster } from '../core/raster.ts';
 import type { LightGrid } from '../core/sampling/light-grid.ts';
 import { type BoardExtent, sampleLightGrid } from '../core/sampling/sample-grid.ts';
@@ -29,9 +30,9 @@ export function frameLight(
   view: LampView,
   extent: BoardExtent | null,
   lampsOff: Raster | null,
-  contrast: number,
+  tone: ToneParams,
 ): FrameLight {
-  const grid = sampleLightGrid(raster, registration, view, { extent, lampsOff, contrast });
+  const grid = sampleLightGrid(raster, registration, view, { extent, lampsOff, tone });
   // A histogram of 1000 steps: the choice of a frame needs no more, and sorting would cost as much as the sampling.
   const histogram = new Uint32Array(1001);
   let known = 0;

@@ -1,9 +1,9 @@
 import type { BeamFinding } from '../core/beam/finding.ts';
 import { readBeam } from '../core/beam/read-beam.ts';
 import type { Registration } from '../core/board-view.ts';
-import { type ContrastFit, fitContrast } from '../core/photometry/contrast-fit.ts';
+import { fitTone, type ToneFit } from '../core/photometry/tone-fit.ts';
 import type { DecodedPhoto, Raster } from '../core/raster.ts';
-import { markTones, meanLightOf } from '../vision/mark-tones.ts';
+import { printPairs } from '../vision/mark-tones.ts';
 import { aimOfBeam } from './aim-of-beam.ts';
 import { nominalView } from './bay-causes.ts';
 import { exposureOf, type FrameLight, frameForCutOff, frameForHotSpot, frameLight } from './frames.ts';
@@ -64,11 +64,11 @@ export async function readShot(run: ShotRun, shot: JobShot): Promise<ShotOutcome
   signal?.throwIfAborted();
   run.onStage?.('beam');
   const warnings: string[] = [...registration.warnings];
-  // Printed marks in unlike light give the camera's contrast away; without them it stays a guess with its doubt.
+  // Printed marks in unlike light give the camera's response away; without them it stays a guess with its doubt.
   const { raster } = photo.photo;
-  const contrast = fitContrast(markTones(raster, photo.marks), meanLightOf(raster));
-  const frames = await lightOfFrames(run, shot, opened, registration, view, contrast, warnings);
-  const read = readFrames(job, lamp, shot, view.distanceMm, contrast, frames.list);
+  const tone = fitTone(printPairs(raster, photo.marks));
+  const frames = await lightOfFrames(run, shot, opened, registration, view, tone, warnings);
+  const read = readFrames(job, lamp, shot, view.distanceMm, tone, frames.list);
   const best = read.frame.path === photo.path ? photo.photo : (frames.kept ?? photo.photo);
   if (read.beam.found === 'nothing') {
     return { result: beamUnread(shot, photo.facts, registration, read.beam), photo: best };
@@ -109,12 +109,12 @@ async function lightOfFrames(
   opened: Extract<OpenedShot, { ok: true }>,
   registration: Registration,
   view: ReturnType<typeof nominalView>,
-  contrast: ContrastFit,
+  tone: ToneFit,
   warnings: string[],
 ): Promise<{ readonly list: readonly FrameLight[]; readonly kept: DecodedPhoto | null }> {
   const { photo, lampsOff } = opened;
   const light = (path: string, raster: Raster, off: Raster | null) =>
-    frameLight(path, raster, registration, view, run.job.board.extent, off, contrast.strength);
+    frameLight(path, raster, registration, view, run.job.board.extent, off, tone.params);
   const list = [light(photo.path, photo.photo.raster, offFor(photo.path, photo.photo, lampsOff, warnings))];
   let kept: DecodedPhoto | null = null;
   for (const path of shot.photos.slice(1)) {
@@ -169,7 +169,7 @@ function readFrames(
   lamp: JobLamp,
   shot: JobShot,
   distanceMm: number,
-  contrast: ContrastFit,
+  tone: ToneFit,
   frames: readonly FrameLight[],
 ): { readonly beam: BeamFinding; readonly frame: FrameLight } {
   const context = {
@@ -178,7 +178,7 @@ function readFrames(
     function: lamp.function,
     trafficSide: job.trafficSide,
     distanceMm,
-    contrast,
+    tone,
     litHeightMm: lamp.litHeight?.mm ?? null,
     litWidthMm: lamp.litWidth?.mm ?? null,
   };

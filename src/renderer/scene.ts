@@ -80,9 +80,9 @@ export interface LensSpec {
   readonly bloom: number;
 }
 
-/** How linear light becomes levels. 's-curve' and 'local' have a strength from 0 to 1. */
+/** How linear light becomes levels (tone.ts). All but 'srgb' have a strength from 0 to 1. */
 export interface ToneSpec {
-  readonly curve: 'srgb' | 's-curve' | 'local';
+  readonly curve: 'srgb' | 's-curve' | 'cubic-s' | 'toe' | 'shoulder' | 'lifted' | 'film' | 'local';
   readonly strength: number;
 }
 

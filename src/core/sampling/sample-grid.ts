@@ -3,7 +3,7 @@ import type { BoardPoint } from '../frames.ts';
 import { boardPointOf } from '../geometry/board-projection.ts';
 import { tangentOf, tangentToBoardMatrix } from '../geometry/lamp-tangents.ts';
 import type { LampView } from '../lamp-view.ts';
-import { contrastTable } from '../photometry/contrast-curve.ts';
+import { type ToneParams, toneTable } from '../photometry/tone-response.ts';
 import { LUMINANCE_WEIGHTS, linearTable } from '../photometry/transfer-curve.ts';
 import type { Raster } from '../raster.ts';
 import { tanFromDeg } from '../units.ts';
@@ -32,8 +32,8 @@ export interface SampleOptions {
   readonly spec?: GridSpec;
   /** The same view with the lamps off: subtracted in linear light. Must have the photo's size. */
   readonly lampsOff?: Raster | null;
-  /** Contrast that the camera added (photometry/contrast-curve.ts): undone before anything is averaged. */
-  readonly contrast?: number;
+  /** The camera's response (photometry/tone-response.ts): undone before anything is averaged. */
+  readonly tone?: ToneParams;
 }
 
 /** 0.1 deg between columns: a tenth of what the cut-off annex samples sideways. */
@@ -134,7 +134,7 @@ export function sampleLightGrid(
   });
   const { width, height, channels, data } = raster;
   const tableFor = (maxLevel: number) =>
-    options.contrast ? contrastTable(maxLevel, options.contrast) : linearTable(maxLevel);
+    options.tone ? toneTable(maxLevel, options.tone) : linearTable(maxLevel);
   const table = tableFor(raster.maxLevel);
   const clipLevel = Math.floor(raster.maxLevel * 0.988);
   const off = options.lampsOff ?? null;

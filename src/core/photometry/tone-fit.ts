@@ -1,0 +1,152 @@
+import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
+import { fitLeastSquares } from '../geometry/least-squares.ts';
+import { nearestTone, TONE_TERMS, type ToneParams, toneShapes } from './tone-response.ts';
+import { linearFromSrgb, srgbFromLinear } from './transfer-curve.ts';
+
+/** Two printed places side by side as the photo shows them, linear by plain sRGB, 0 to 1. */
+export interface PrintPair {
+  /** Bare paper, and the dark or grey print beside it. */
+  readonly white: number;
+  readonly dark: number;
+  /** Relative standard uncertainty of dark over white: noise, rounding, uneven light. */
+  readonly u: number;
+  /** Reflectance of the print over that of paper as designed: pairs of one value share what the printer made of it. */
+  readonly reflectance: number;
+  /** Mean light of the whole photo, and of wide and near surroundings: what the lens spills from. */
+  readonly around: readonly [number, number, number];
+}
+
+/** A camera's response and its doubt. */
+export interface ToneFit {
+  readonly params: ToneParams;
+  /** Independent changes of `params`, each of one standard deviation, the largest first. */
+  readonly modes: readonly ToneParams[];
+}
+
+/** Phones add contrast more often than they take it: a cubic S with 5 % more slope in the middle, to first order. */
+const LIKELY = nearestTone((c) => 0.1 * (1 - c) * (1 - 2 * c));
+const UNIT: readonly ToneParams[] = LIKELY.map((_, n) => LIKELY.map((_, m) => (m === n ? 1 : 0)));
+/** A photo whose marks tell nothing is read as plain sRGB, with this doubt. */
+export const UNKNOWN_TONE: ToneFit = {
+  params: LIKELY.map(() => 0),
+  modes: UNIT.map((mode) => mode.map((m) => 0.7 * m)),
+};
+
+/** What a printer makes of black and of grey, relative standard uncertainty (common practice, no source). */
+const uPrint = (reflectance: number): number => (reflectance < 0.08 ? 0.35 : 0.15);
+/** Shares of whole, wide and near light that lenses spill: log-normal, common practice, no source. */
+const SPILL = [
+  { share: 0.003, spread: 1 },
+  { share: 0.002, spread: 1 },
+  { share: 0.003, spread: 1 },
+] as const;
+/** Spilt light differs from place to place by this share of what was reckoned. */
+const SPILL_U = 0.25;
+/** Print and paper vary over a sheet, and light does over a pair. */
+const UNEVEN_U = 0.015;
+/** Beyond some three of its own doubts a pair counts less and less: dirt, gloss, a shadow's edge. */
+const CAUCHY = 2.5;
+
+interface ReadyPair {
+  readonly pair: PrintPair;
+  readonly group: number;
+  readonly codedWhite: number;
+  readonly codedDark: number;
+  readonly shapesWhite: readonly number[];
+  readonly shapesDark: readonly number[];
+}
+
+/**
+ * The camera's response from printed marks in unlike light: a print sends back the same share of the light everywhere,
+ * whatever that share is, and levels must say so once the response is undone. One joint robust least squares over the
+ * response, the reflectance of each print tone, and the light spilt by the lens, each with what is likely beforehand.
+ *
+ * @param pairs of one photo; clipped or black ones left out by the caller.
+ */
+export function fitTone(pairs: readonly PrintPair[]): ToneFit {
+  const useful = pairs.filter((p) => p.white > 0.003 && p.white < 0.97 && p.dark > 0.0003 && p.u < 0.5);
+  if (useful.length < 3) return UNKNOWN_TONE;
+  const prints = [...new Set(useful.map((p) => p.reflectance))];
+  const ready = useful.map((pair): ReadyPair => {
+    const codedWhite = srgbFromLinear(pair.white);
+    const codedDark = srgbFromLinear(pair.dark);
+    return {
+      pair,
+      group: prints.indexOf(pair.reflectance),
+      codedWhite,
+      codedDark,
+      shapesWhite: toneShapes(codedWhite),
+      shapesDark: toneShapes(codedDark),
+    };
+  });
+  const first = solve(ready, prints, [...LIKELY, ...prints.map(() => 0), ...SPILL.map(() => 0)], 1);
+  const zs = first.z.map(Math.abs).sort((a, b) => a - b);
+  // Half of normal numbers lie within 0.674.
+  const scale = Math.max(1, zs[zs.length >> 1]! / 0.674);
+  const last = scale > 1.05 ? solve(ready, prints, first.params, scale) : first;
+  if (last.covariance === null) return UNKNOWN_TONE;
+  return { params: last.params.slice(0, TONE_TERMS), modes: modesOf(last.covariance) };
+}
+
+interface Solution {
+  readonly params: readonly number[];
+  readonly covariance: readonly (readonly number[])[] | null;
+  /** Residuals in their own doubts. */
+  readonly z: readonly number[];
+}
+
+/** Parameters: the response's, then log of each print over its design, then log of each spill over what is usual, in its spread. */
+function solve(
+  ready: readonly ReadyPair[],
+  prints: readonly number[],
+  start: readonly number[],
+  scale: number,
+): Solution {
+  const spillAt = TONE_TERMS + prints.length;
+  const spilt = (p: ReadyPair, x: readonly number[]): number =>
+    SPILL.reduce(
+      (s, { share, spread }, i) => s + share * Math.exp(spread * x[spillAt + i]!) * p.pair.around[i]!,
+      0,
+    );
+  const doubts = ready.map(
+    (p) => scale * Math.hypot(p.pair.u, UNEVEN_U, (SPILL_U * spilt(p, start)) / p.pair.dark),
+  );
+  const misfits = (x: readonly number[]): number[] =>
+    ready.map((p, i) => {
+      let white = 0;
+      let dark = 0;
+      for (let n = 0; n < TONE_TERMS; n++) {
+        white += x[n]! * p.shapesWhite[n]!;
+        dark += x[n]! * p.shapesDark[n]!;
+      }
+      const w = linearFromSrgb(p.codedWhite * Math.exp(white));
+      const d = linearFromSrgb(p.codedDark * Math.exp(dark));
+      const s = spilt(p, x);
+      const print = p.pair.reflectance * Math.exp(x[TONE_TERMS + p.group]!);
+      return Math.log(d / (Math.max(0, w - s) * print + s)) / doubts[i]!;
+    });
+  const fit = fitLeastSquares({
+    start,
+    scales: start.map(() => 1),
+    maxIterations: 20,
+    residuals: (x) => [
+      ...misfits(x).map((z) => Math.sign(z) * CAUCHY * Math.sqrt(Math.log1p((z / CAUCHY) ** 2))),
+      ...LIKELY.map((mean, n) => x[n]! - mean),
+      ...prints.map((r, g) => x[TONE_TERMS + g]! / uPrint(r)),
+      ...SPILL.map((_, i) => x[spillAt + i]!),
+    ],
+  });
+  return { params: fit.params, covariance: fit.covariance, z: misfits(fit.params) };
+}
+
+/** The response's own part of a covariance as independent one-sigma changes. */
+function modesOf(covariance: readonly (readonly number[])[]): ToneParams[] {
+  const own = covariance.slice(0, TONE_TERMS).map((row) => row.slice(0, TONE_TERMS));
+  const evd = new EigenvalueDecomposition(new Matrix(own), { assumeSymmetric: true });
+  const order = [...evd.realEigenvalues.keys()].sort(
+    (i, j) => evd.realEigenvalues[j]! - evd.realEigenvalues[i]!,
+  );
+  return order.map((k) =>
+    own.map((_, n) => evd.eigenvectorMatrix.get(n, k) * Math.sqrt(Math.max(0, evd.realEigenvalues[k]!))),
+  );
+}

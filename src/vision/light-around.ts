@@ -1,0 +1,69 @@
+import { linearTable } from '../core/photometry/transfer-curve.ts';
+import type { Raster } from '../core/raster.ts';
+
+/**
+ * Mean green light, linear by plain sRGB, of the whole photo, and about a place: wide (standard deviation an eighth of
+ * the photo's width) and near (a thirtieth). Lenses spill shares of these onto dark print.
+ */
+export type LightAround = (x: number, y: number) => readonly [whole: number, wide: number, near: number];
+
+/** Blocks across the photo. */
+const BLOCKS = 96;
+
+/** Reads the surroundings' light once for a photo. */
+export function lightAround(raster: Raster): LightAround {
+  const block = Math.max(1, raster.width / BLOCKS);
+  const columns = Math.ceil(raster.width / block);
+  const rows = Math.ceil(raster.height / block);
+  const means = blockMeans(raster, block, columns, rows);
+  const whole = means.reduce((s, m) => s + m, 0) / means.length;
+  const near = smoothed(means, columns, rows, BLOCKS / 30);
+  const wide = smoothed(means, columns, rows, BLOCKS / 8);
+  return (x, y) => {
+    const i = Math.min(columns - 1, Math.max(0, Math.floor(x / block)));
+    const j = Math.min(rows - 1, Math.max(0, Math.floor(y / block)));
+    return [whole, wide[j * columns + i]!, near[j * columns + i]!];
+  };
+}
+
+/** Means over blocks from some 16 pixels each: light in a photo is smooth on that scale but for print. */
+function blockMeans(raster: Raster, block: number, columns: number, rows: number): Float64Array {
+  const { width, height, channels, data } = raster;
+  const table = linearTable(raster.maxLevel);
+  const means = new Float64Array(columns * rows);
+  for (let j = 0; j < rows; j++) {
+    for (let i = 0; i < columns; i++) {
+      let sum = 0;
+      for (let b = 0; b < 4; b++) {
+        const y = Math.min(height - 1, Math.floor((j + (b + 0.5) / 4) * block));
+        for (let a = 0; a < 4; a++) {
+          const x = Math.min(width - 1, Math.floor((i + (a + 0.5) / 4) * block));
+          sum += table[data[(y * width + x) * channels + 1]!]!;
+        }
+      }
+      means[j * columns + i] = sum / 16;
+    }
+  }
+  return means;
+}
+
+/** Gaussian mean, separable; outside the photo it is as dark as at its border. */
+function smoothed(means: Float64Array, columns: number, rows: number, sigma: number): Float64Array {
+  const reach = Math.ceil(2.5 * sigma);
+  const taps = Array.from({ length: 2 * reach + 1 }, (_, k) => Math.exp(-0.5 * ((k - reach) / sigma) ** 2));
+  const total = taps.reduce((a, b) => a + b, 0);
+  const pass = (from: Float64Array, at: (line: number, k: number) => number, lines: number, n: number) => {
+    const out = new Float64Array(from.length);
+    for (let line = 0; line < lines; line++) {
+      for (let k = 0; k < n; k++) {
+        let sum = 0;
+        for (let t = -reach; t <= reach; t++)
+          sum += taps[t + reach]! * from[at(line, Math.min(n - 1, Math.max(0, k + t)))]!;
+        out[at(line, k)] = sum / total;
+      }
+    }
+    return out;
+  };
+  const across = pass(means, (row, k) => row * columns + k, rows, columns);
+  return pass(across, (column, k) => k * columns + column, columns, rows);
+}
