@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { bayPlanDataSchema } from '../report/bay-plan-data.ts';
 
 /**
  * What the commands answer with `--json`, apart from a job's result (report/data/result-schema.ts). Every answer is
@@ -11,6 +12,7 @@ export const ANSWERS = {
   written: z
     .strictObject({ written: z.array(z.string()), notes: z.array(z.string()) })
     .describe('files that a command made: new, sheets, plan, practice'),
+  bay: bayPlanDataSchema,
   check: z.strictObject({
     job: z.string(),
     ok: z.boolean(),

@@ -73,6 +73,50 @@ export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
     .action(action(() => import('./commands/new.ts')));
 
   program
+    .command('bay')
+    .summary('plan where to measure')
+    .description(
+      'Before anything is printed: every place to measure, what could be proven there, and what to do in what order. Takes a small file (npx dipcard schema bay-file), flags, or asks.',
+    )
+    .argument('[file]', 'what is known of the place, as JSON')
+    .option('--title <text>', 'what to call it')
+    .option('--garage <size>', 'inside, length x width: "5.5 m x 2.6 m"')
+    .option('--door <size>', 'opening, width x height: "2.1 m x 2 m"')
+    .option('--floor <flatness>', 'flat, ordinary, unknown, or mm per m')
+    .option('--floor-slope <slope>', 'of the garage floor, going towards the door: "1 % down"')
+    .option('--drive <length>', 'private ground in front of the door')
+    .option('--drive-slope <slope>', 'going away from the door: "6 % down"')
+    .option('--drive-floor <flatness>', 'flat, ordinary, unknown, or mm per m')
+    .option('--no-elsewhere', 'no yard or car park can be reached')
+    .option('--vehicle <size>', 'length, or length x width: "3.9 m x 1.6 m"')
+    .option('--kind <kind>', 'car, motorcycle, three-wheeler, van, truck or other')
+    .option('--wheelbase <length>', 'between the axles')
+    .option('--nose <length>', 'foremost point ahead of the front axle')
+    .option('--lamps <set>', 'dipped-pair, dipped-and-main-pairs, dipped-single or dipped-and-main-single')
+    .option('--height <length>', "the lamps' centres over the floor")
+    .option('--spacing <length>', 'from lamp centre to lamp centre')
+    .option('--lamp-kind <kind>', 'round, lens, strip or unknown')
+    .option('--lit <size>', 'lit part of a lamp: "170 mm", or height x width "60 mm x 180 mm"')
+    .option('--lens <marking>', 'what the lens says, e.g. arrow-left, VOL, VOR, none, unknown')
+    .option('--beam <shape>', 'rise, flat, step or no-cut-off')
+    .option(
+      '--tools <list>',
+      'e.g. "tape, spirit-level, water-level, laser, string, plumb-bob, helper, tripod"',
+    )
+    .option('--engine', 'the lamps burn only with the engine running')
+    .option('--country <country>', 'whose rules count: gb, ie, eu, us, jp, other-left or other-right')
+    .option('--approval', 'it is on its way to an individual approval')
+    .option('--scheme <id...>', 'what to judge by, instead of the usual rules of the country')
+    .option('--units <units>', 'mm, cm or in')
+    .option('--words <words>', 'gb or us')
+    .option('--html <file>', 'write it as a page with drawings')
+    .option('--pdf <file>', 'write it as a PDF with drawings')
+    .option('--paper <size>', 'with --pdf: a4 or letter', 'a4')
+    .option('--replace', 'overwrite files of those names')
+    .option(...json)
+    .action(action(() => import('./commands/bay.ts')));
+
+  program
     .command('sheets')
     .summary('print coded sheets')
     .description('Coded sheets to tape to the board, at true size: print at 100 %, then check the ruler.')

@@ -1,4 +1,5 @@
 import { jobJsonSchema } from '../../job/job-json-schema.ts';
+import { bayFileJsonSchema } from '../../report/bay-plan-schema.ts';
 import { resultJsonSchema } from '../../report/data/result-schema.ts';
 import { answerSchemas } from '../answers.ts';
 import { CliError } from '../errors.ts';
@@ -13,6 +14,7 @@ export async function command(
 ): Promise<ExitCode> {
   const all: Record<string, object> = {
     job: jobJsonSchema(),
+    'bay-file': bayFileJsonSchema(),
     result: resultJsonSchema(),
     ...answerSchemas(),
   };

@@ -24,7 +24,8 @@ export const AXIS_METHODS: readonly AxisMethod[] = ['sighting', 'strings', 'nose
 
 /** What stands in the way of a method: tools to get, or the place itself. */
 export interface Hindrance {
-  readonly tools: readonly Tool[];
+  /** Any one of each list would do. */
+  readonly tools: readonly (readonly Tool[])[];
   readonly place: 'not-one-plane' | 'nose-cannot-reach' | null;
 }
 
@@ -100,8 +101,11 @@ export function bestAxis(
   return open.reduce((best, m) => (AXIS_U[m].u < AXIS_U[best].u ? m : best), 'none');
 }
 
-function missingTools(wanted: readonly (readonly Tool[])[], tools: readonly Tool[]): readonly Tool[] {
-  return wanted.flatMap((any) => (any.some((t) => tools.includes(t)) ? [] : [any[0]!]));
+function missingTools(
+  wanted: readonly (readonly Tool[])[],
+  tools: readonly Tool[],
+): readonly (readonly Tool[])[] {
+  return wanted.filter((any) => !any.some((tool) => tools.includes(tool)));
 }
 
 /** Everything that fixes one lamp's look at one planned board. */

@@ -67,10 +67,20 @@ export function bayPlan(facts: BayFacts, u: PlanU): BayPlan {
   const yards = singles.filter(({ kind }) => kind.startsWith('yard'));
   const places = [
     ...home,
-    ...(moved === null ? [] : [opened('board-moved', moved, shortfallsOf(facts, moved))]),
+    ...(moved === null
+      ? []
+      : [opened('board-moved', moved, [...pairOf(moved), ...shortfallsOf(facts, moved)])]),
     ...yards,
   ];
   return { facts, u, places, recommended: recommend(places) };
+}
+
+/** What the second board adds, for the lamp that it serves least. */
+function pairOf(moved: PlaceForecast): readonly Shortfall[] {
+  const pairs = moved.pairs.filter((pair) => pair !== null);
+  const worst = pairs.toSorted((a, b) => b.halfBothPct - a.halfBothPct)[0];
+  if (worst === undefined) return [];
+  return [{ what: 'pair', nearMm: worst.nearMm, bothPct: worst.halfBothPct, onePct: worst.halfOnePct }];
 }
 
 function planned(facts: BayFacts, place: Place, u: PlanU): PlannedPlace {

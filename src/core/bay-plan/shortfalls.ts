@@ -32,6 +32,10 @@ export type Shortfall =
   | { readonly what: 'high-board'; readonly topMm: number }
   | { readonly what: 'one-card'; readonly needMm: number; readonly haveMm: number }
   | { readonly what: 'no-side-room'; readonly haveMm: number }
+  /** A drive there, in the dark, perhaps in a vehicle that may not be on the road. */
+  | { readonly what: 'away' }
+  /** What the second board would leave open of far, either way, against the farther board alone. */
+  | { readonly what: 'pair'; readonly nearMm: number; readonly bothPct: number; readonly onePct: number }
   | { readonly what: 'open-air' };
 
 /** Below this every mm of tape counts much, and the edge is all smear: nothing but a rough setting. */
@@ -74,7 +78,9 @@ export function shortfallsOf(facts: BayFacts, f: PlaceForecast): readonly Shortf
   if (stand.astride) out.push({ what: 'astride' });
   if (Math.abs(stand.footAboveTyresMm) > (10 * distanceMm) / 5000)
     out.push({ what: 'board-on-slope', footMm: stand.footAboveTyresMm });
-  if (place.flatnessMmPerM === null) out.push({ what: 'floor-unknown' });
+  // A level line does not care what the floor does in between.
+  const byFloor = f.level === 'nose-to-board' || f.level === 'floor-unmeasured';
+  if (byFloor && place.flatnessMmPerM === null) out.push({ what: 'floor-unknown' });
   out.push(...doorShortfalls(facts, f));
   if (board.edgeMm.lowest < LOWEST_EDGE_MM) out.push({ what: 'low-on-board', edgeMm: board.edgeMm.lowest });
   if (board.topMm > HIGH_BOARD_MM) out.push({ what: 'high-board', topMm: board.topMm });
@@ -82,6 +88,7 @@ export function shortfallsOf(facts: BayFacts, f: PlaceForecast): readonly Shortf
     out.push({ what: 'one-card', needMm: board.acrossAllMm, haveMm: place.widthMm });
   const beside = sideRoom(facts, f);
   if (beside !== null && beside < ROOM.openDoor) out.push({ what: 'no-side-room', haveMm: beside });
+  if (place.kind === 'yard-near' || place.kind === 'yard-far') out.push({ what: 'away' });
   if (place.openAir) out.push({ what: 'open-air' });
   return out;
 }

@@ -1,0 +1,229 @@
+/** Why this place, what to do in what order, what a second distance adds, what a slip costs, and the cautions. */
+import { WORTH_IT } from '../core/bay-plan/board-moved.ts';
+import type { LampPair } from '../core/bay-plan/evaluate.ts';
+import type { BayPlan, OpenPlace } from '../core/bay-plan/plan.ts';
+import { type Slip, slipsAt } from '../core/bay-plan/slips.ts';
+import { budget, type CauseKind, causeKind, type Estimate } from '../core/uncertainty/estimate.ts';
+import { causeWords } from '../core/uncertainty/words.ts';
+import type { BayRequest } from './bay-plan-facts.ts';
+import { axisWords, levelWords, pct, placeName, toolWord } from './bay-plan-words.ts';
+import { cautionsFor } from './cautions.ts';
+import { acrossRoom, fixed, onTape } from './format.ts';
+
+/** Two sentences: why this place, and what it costs. */
+export function whyWords(plan: BayPlan, request: BayRequest): string {
+  const best = plan.recommended;
+  if (best === null)
+    return 'No place that was described can be used. Say more of the drive, or find a yard or car park.';
+  const { forecast: f } = best;
+  const d = acrossRoom(f.distanceMm, request.units);
+  const proves = best.proof.of > 0 && best.proof.within === best.proof.of;
+  const anyProof = plan.places.some((p) => p.state === 'open' && p.proof.within > 0);
+  const rooms = f.lamps.map((l) => l.proof.roomPct).filter((r) => r !== null);
+  const room = rooms.length === 0 ? null : Math.min(...rooms);
+  const first = proves
+    ? `${d} from lamp to board is far enough to prove a well aimed lamp by every rule chosen${room === null ? '' : `, with ${pct(room)} to spare either way for the screws`}.`
+    : best.proof.of === 0
+      ? `${d} from lamp to board gives the least doubt for the trouble: ${pct(best.dropU)} on the board, and what stands far away to ${pct(best.farDropU)}.`
+      : anyProof
+        ? `${d} from lamp to board proves more than any other place here, but not everything.`
+        : `No place here proves anything of what an inspection's instrument sees; ${d} leaves the narrowest range, ${pct(best.farDropU)} either way, and a target line for the edge.`;
+  return `${first} ${secondSentence(best, request)}`;
+}
+
+function secondSentence(best: OpenPlace, request: BayRequest): string {
+  const { stand } = best.forecast;
+  const slope = Math.abs(stand.pitchPct) >= 0.5;
+  const method = levelWords(best.forecast.level).name;
+  if (best.kind.startsWith('yard'))
+    return `It costs a drive, if the vehicle may be on the road, and a dark hour; on the board the drop would be good to ${pct(best.dropU)} by "${method}".`;
+  if (slope)
+    return `It costs a level line, because the wheels stand on a slope of ${pct(Math.abs(stand.pitchPct))}: by "${method}" the drop is good to ${pct(best.dropU)} on the board.`;
+  return `On the board the drop would be good to ${pct(best.dropU)} by "${method}"${request.facts.engineNeeded ? ', and the exhaust is outdoors' : ''}.`;
+}
+
+/** What a second, nearer board would add, in one sentence; null when there is nothing to say. */
+export function secondWords(place: OpenPlace, request: BayRequest): string | null {
+  const pair = worstPair(place);
+  if (pair === null || pair.halfOnePct === 0) return null;
+  const at = acrossRoom(pair.nearMm, request.units);
+  const one = pct(pair.halfOnePct);
+  const by = levelWords(pair.level).name;
+  if (pair.halfBothPct > WORTH_IT * pair.halfOnePct)
+    return `A second set of photos from ${at} would add next to nothing: what the lamp's size leaves open of far stays near ${one} either way, because heights by "${by}" are not sure enough to tell the small difference.`;
+  const moved =
+    pair.halfVehicleMovedPct > pair.halfBothPct * 1.02
+      ? ` Move the board, not the vehicle: moved, the vehicle would leave ${pct(pair.halfVehicleMovedPct)}.`
+      : '';
+  return `A second set of photos from ${at}, read together with the first, would narrow what the lamp's size leaves open of far from ${one} to about ${pct(pair.halfBothPct)} either way (by "${by}"; a forecast).${moved}`;
+}
+
+function worstPair(place: OpenPlace): LampPair | null {
+  return place.forecast.pairs.reduce<LampPair | null>(
+    (a, b) => (b !== null && (a === null || b.halfBothPct > a.halfBothPct) ? b : a),
+    null,
+  );
+}
+
+/** One line of a budget: causes of one kind taken together, per cent (k = 1). */
+export interface BudgetLine {
+  readonly what: string;
+  readonly uPct: number;
+  readonly share: number;
+}
+
+/** An estimate's causes by kind, the biggest first, those under 1 % of the variance left out. */
+export function budgetLines(e: Estimate): readonly BudgetLine[] {
+  const kinds = new Map<CauseKind, { u2: number; share: number }>();
+  for (const { cause, u, share } of budget(e)) {
+    const kind = causeKind(cause);
+    const so = kinds.get(kind) ?? { u2: 0, share: 0 };
+    kinds.set(kind, { u2: so.u2 + u * u, share: so.share + share });
+  }
+  return [...kinds]
+    .map(([kind, { u2, share }]) => ({ what: budgetWords(kind), uPct: Math.sqrt(u2), share }))
+    .filter((line) => line.share >= 0.01)
+    .sort((a, b) => b.uPct - a.uPct);
+}
+
+function budgetWords(kind: CauseKind): string {
+  if (kind === 'shape-model') return 'reading the edge in the photo';
+  if (kind === 'floor') return 'the floor, or the heights under the tyres';
+  return causeWords(kind).what;
+}
+
+/** What one slip would cost at this place. */
+export function slipLines(plan: BayPlan, place: OpenPlace, request: BayRequest): readonly string[] {
+  const { distanceMm, lamps } = place.forecast;
+  const slips = slipsAt({
+    distanceMm,
+    wheelbaseMm: plan.facts.vehicle.wheelbase.value,
+    dropPct: lamps[0]!.dropPct.value,
+  });
+  return slips
+    .toSorted((a, b) => b.costPct - a.costPct)
+    .map((s) => `${pct(s.costPct).padEnd(7)} ${slipWords(s, request)}`);
+}
+
+function slipWords(slip: Slip, { units }: BayRequest): string {
+  const size = onTape(slip.size, units);
+  switch (slip.what) {
+    case 'lamp-centre':
+      return `a lamp's centre ${size} wrong`;
+    case 'low-rear':
+      return `the rear ${size} low (load, tyre, no rider)`;
+    case 'floor':
+      return `a floor out by ${fixed(slip.size, 0)} mm per m that nobody measured`;
+    case 'level':
+      return 'a spirit level out by 1 mm per m';
+    case 'distance':
+      return `lamp to board ${size} wrong`;
+    case 'two-tapes':
+      return `straight ahead by two tapes good to ${size} each, ${onTape(slip.overMm, units)} apart (sideways)`;
+  }
+}
+
+/** What to bring and what to do, in order. */
+export function preparation(plan: BayPlan, place: OpenPlace, request: BayRequest): readonly string[] {
+  const { forecast: f } = place;
+  const { units } = request;
+  const tape = (mm: number): string => onTape(mm, units);
+  const slope = Math.abs(f.stand.pitchPct) >= 0.5;
+  const b = f.board;
+  const pair = plan.facts.lamps.length > 1 && f.place.widthMm !== null && b.acrossAllMm > f.place.widthMm;
+  const across = plan.facts.lamps.length > 1 && !pair ? b.acrossAllMm : b.acrossOneMm;
+  const steps = [
+    `Fetch: ${[...new Set(['tape' as const, ...toolsFor(place)])].map(toolWord).join(', ')}, chocks, card, tape to stick, something that holds the phone still.`,
+    slope || place.kind === 'shining-in'
+      ? 'Park, brake on, in gear, and chock the downhill side of both axles before anything else. Nobody between vehicle and wall until that is checked.'
+      : 'Park, brake on, in gear, chock the wheels.',
+    request.motorcycle
+      ? 'Set tyre pressures and load; machine upright on a proper stand or held by a helper, wheel straight, rider or 75 kg in the seat.'
+      : "Set tyre pressures and load; a person or 75 kg in the driver's seat, levelling wheel at its stop; rock each corner and let it settle.",
+    ...levelSteps(place, request),
+    `Stand the board so that every lamp is ${acrossRoom(f.distanceMm, units)} from it, along the ${request.motorcycle ? 'machine' : 'vehicle'}: upright, square, ${tape(across)} wide or more${pair ? ' (one card, moved from lamp to lamp)' : ''}, from ${tape(b.bottomMm)} to ${tape(b.topMm)} over its foot. Measure the distance from each lamp.`,
+    `Straight ahead: ${axisWords(f.axis).name.toLowerCase()}. ${axisWords(f.axis).leaves}`,
+    'Measure the height and width of the lit part of each lamp, and its centre.',
+    'Then start the job: npx dipcard new; the sheets and the board plan follow from it.',
+  ];
+  return steps;
+}
+
+function toolsFor(place: OpenPlace): BayPlan['facts']['tools'] {
+  const level = {
+    'nose-to-board': [],
+    'water-level': ['water-level'],
+    laser: ['laser'],
+    'spirit-level': ['spirit-level'],
+    'floor-measured': ['spirit-level'],
+    'floor-unmeasured': [],
+  } as const;
+  const axis = {
+    sighting: ['string', 'plumb-bob'],
+    strings: ['string'],
+    'two-tapes': [],
+    'nose-marks': [],
+    none: [],
+  } as const;
+  return [...level[place.forecast.level], ...axis[place.forecast.axis]];
+}
+
+const LEVEL_TOOL = {
+  'water-level': 'the water level',
+  laser: 'the laser',
+  'spirit-level': 'the spirit level, stepped along a straight edge and turned end for end',
+} as const;
+
+function levelSteps(place: OpenPlace, request: BayRequest): readonly string[] {
+  const { level } = place.forecast;
+  const machine = request.motorcycle ? 'machine' : 'vehicle';
+  switch (level) {
+    case 'nose-to-board':
+      return [
+        'Lay a straight edge along the floor from the wheels to the foot of the board: no threshold, no gully.',
+        `Drive up until the nose nearly touches the board; mark each lamp's centre and the ${machine}'s middle on it. Roll straight back without steering.`,
+      ];
+    case 'water-level':
+    case 'laser':
+    case 'spirit-level':
+      return [
+        `Set one level line by the ${machine} with ${LEVEL_TOOL[level]}. Measure down from it to the ground beside each tyre, front and rear, left and right, and write each figure down with its sign.`,
+        "Carry the same line to the board and mark it there: heights on the board count from it. Measure each lamp's centre from the ground.",
+      ];
+    case 'floor-measured':
+      return [
+        "Carry the plane of the tyres to the board's foot with the level: how far does the foot stand above or below it? Write the sign down.",
+        "Measure each lamp's centre over the floor.",
+      ];
+    case 'floor-unmeasured':
+      return [
+        "Measure each lamp's centre over the floor. With any level, measure the step at the board's foot too: it is the largest doubt.",
+      ];
+  }
+}
+
+/** The usual cautions, with those of this place first. */
+export function bayCautions(plan: BayPlan, request: BayRequest): readonly string[] {
+  const kind = plan.recommended?.kind;
+  const own = [
+    ...(kind?.startsWith('yard')
+      ? [
+          'Elsewhere: ask the owner, stand clear of traffic, and keep the beams off road and windows. A vehicle that may not be on the road goes on a trailer.',
+        ]
+      : []),
+    ...(kind === 'nose-out' || kind === 'shining-in' || kind === 'house-wall'
+      ? [
+          'Outdoors: stand clear of the road and footway, and see that nobody can walk into board or strings in the dark.',
+        ]
+      : []),
+    ...(request.facts.engineNeeded
+      ? []
+      : ['Lamps on the battery alone: switch off between photos, and keep an eye on it.']),
+  ];
+  return [...own, ...cautionsFor({ words: request.words, motorcycle: request.motorcycle, adjusting: false })];
+}
+
+/** "Recommended: …" as a heading. */
+export function recommendedName(plan: BayPlan, request: BayRequest): string {
+  return plan.recommended === null ? 'No place can be used' : placeName(plan.recommended.kind, request);
+}
