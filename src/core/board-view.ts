@@ -65,7 +65,9 @@ export interface RegistrationRefusal {
     | 'marks-disagree'
     | 'other-jobs-marks'
     | 'not-a-plane'
-    | 'too-oblique';
+    | 'too-oblique'
+    /** The photo that shows the marks was taken from another place. */
+    | 'camera-moved';
   readonly detail: string;
   readonly advice: string;
   readonly points: readonly MatchedPoint[];

@@ -9,59 +9,92 @@ import {
   type SheetPlace,
 } from '../vision/register-board.ts';
 import { snapCross } from '../vision/snap-cross.ts';
+import { followCamera, movedRegistration, trustedRegistration } from './camera-moves.ts';
 import type { JobBoard, JobShot } from './job.ts';
-import { cameraShiftPx, type OpenPhoto } from './seen-photo.ts';
-
-/** More than this between the marks shot and the photo is a camera that was knocked, px. */
-const STILL_PX = 2;
+import type { PhotoShelf } from './photo-shelf.ts';
+import type { OpenPhoto, SeenPhoto } from './seen-photo.ts';
+import { cardOf, type ShotPhotos } from './shot-photos.ts';
 
 /** The board in a shot, or why it can't be found. */
 export type ShotRegistration = Registration | RegistrationRefusal;
 
-/**
- * The board in a shot: from the marks shot of the same tripod when there is one, else from the photo itself; from sheets
- * first, from tapped crosses when there are no sheets to see.
- *
- * @param sheets the board's sheets with their places, surveyed if need be.
- * @param view where the lamp looks: the marks' variances are wanted there.
- */
-export function registerShot(of: {
+interface RegisterOf {
   readonly board: JobBoard;
   readonly sheets: readonly SheetPlace[];
   readonly shot: JobShot;
-  readonly photo: OpenPhoto;
-  readonly marksShot: OpenPhoto | null;
+  readonly photos: Extract<ShotPhotos, { ok: true }>;
+  readonly shelf: PhotoShelf;
   readonly view: LampView;
-}): ShotRegistration {
-  const { photo, marksShot } = of;
+}
+
+/**
+ * The board in a shot's reference photo: from the marks shot of the same tripod when there is one, moved as the camera
+ * moved since; else from the photo itself; where that shows too few marks, from the photo with the lamps off. From sheets
+ * first, from tapped crosses when there are no sheets to see.
+ *
+ * @param of `sheets`: the board's sheets with their places, surveyed if need be; `view`: where the lamp looks, since the
+ *   marks' variances are wanted there.
+ */
+export async function registerShot(of: RegisterOf): Promise<ShotRegistration> {
+  const { reference, marksShot, lampsOff } = of.photos;
   const area = areaOf(of.view);
-  const own = () => registerFrom(photo, of, area);
-  if (marksShot === null) return own();
-  if (marksShot.size.width !== photo.size.width || marksShot.size.height !== photo.size.height) {
-    return withWarning(own(), 'The marks shot has another size than the photo and was not used.');
+  const own = async () => registerFrom(await openAs(of, reference), null, of, area);
+  if (marksShot !== null) return fromOther(of, marksShot, 'marks shot', own, area);
+  const alone = await own();
+  if (alone.found || lampsOff === null || (alone.why !== 'no-marks' && alone.why !== 'too-few-marks'))
+    return alone;
+  const byOff = await fromOther(of, lampsOff, 'lamps-off photo', async () => alone, area);
+  return byOff.found || byOff.why === 'camera-moved' ? byOff : alone;
+}
+
+/** The board as another photo of the same tripod shows it, moved to where the reference photo sees it. */
+async function fromOther(
+  of: RegisterOf,
+  other: SeenPhoto,
+  name: string,
+  own: () => Promise<ShotRegistration>,
+  area: BoardArea,
+): Promise<ShotRegistration> {
+  const { reference } = of.photos;
+  const card = cardOf(of.shelf, other);
+  const to = await openAs(of, reference);
+  const move = await followCamera(other, to, card, false);
+  if (!move.found && move.why !== 'not-seen') {
+    const alone = await own();
+    const why = move.why === 'size' ? `has another size (${move.detail})` : `does not fit: ${move.detail}`;
+    if (alone.found)
+      return withWarning(alone, `The ${name} ${why}. It was not used; the photo's own marks were.`);
+    if (move.why === 'size') return withWarning(alone, `The ${name} ${why}.`);
+    return {
+      found: false,
+      why: 'camera-moved',
+      detail: `The ${name} can't place the marks: ${move.detail}.`,
+      advice: 'Take both photos again from a tripod, with the timer, without touching the camera in between.',
+      points: [],
+    };
   }
-  const shift = cameraShiftPx(marksShot, photo);
-  if (shift !== null && shift > STILL_PX) {
-    const moved = `The camera moved by ${shift.toFixed(1)} px between the marks shot and the photo, so the marks shot was not used.`;
-    return withWarning(own(), moved);
+  const there = registerFrom(await openAs(of, other), to, of, area);
+  if (!there.found) {
+    const alone = await own();
+    return alone.found ? withWarning(alone, `The ${name} could not be used: ${there.detail}`) : there;
   }
-  const fromMarks = registerFrom(marksShot, of, area);
-  if (!fromMarks.found) {
-    const alone = own();
-    return alone.found
-      ? withWarning(alone, `The marks shot could not be used: ${fromMarks.detail}`)
-      : fromMarks;
-  }
-  if (shift !== null) return fromMarks;
+  if (move.found) return movedRegistration(there, move);
   return withWarning(
-    fromMarks,
-    'No mark shows in both the photo and its marks shot: that the camera stood still is taken on trust.',
+    trustedRegistration(there, reference.size),
+    `Nothing shows in both the photo and its ${name}: that the camera stood still is taken on trust.`,
   );
+}
+
+/** The photo's pixels with the marks as they were gathered. */
+async function openAs(of: RegisterOf, photo: SeenPhoto): Promise<OpenPhoto> {
+  return { ...(await of.shelf.open(photo.path)), marks: photo.marks };
 }
 
 function registerFrom(
   from: OpenPhoto,
-  of: Parameters<typeof registerShot>[0],
+  /** Where a cross is looked for that `from` does not show. */
+  otherwise: OpenPhoto | null,
+  of: RegisterOf,
   area: BoardArea,
 ): ShotRegistration {
   const { sheets, board, shot } = of;
@@ -75,7 +108,7 @@ function registerFrom(
   if (shot.taps.length === 0) {
     return fromSheets ?? { ...noMarks(), advice: 'Tap at least four crosses in the photo, by name.' };
   }
-  const { points, lost } = snapAll(shot, from.photo.raster, of.photo === from ? null : of.photo.photo.raster);
+  const { points, lost } = snapAll(shot, from.photo.raster, otherwise?.photo.raster ?? null);
   const result = registerCrosses({ points, crosses: board.crosses, photo: from.size, area });
   return lost.length === 0 ? result : withWarning(result, lost.join(' '));
 }

@@ -31,22 +31,3 @@ export function seePhoto(path: string, photo: DecodedPhoto, known?: readonly Fou
 export function forgetPixels({ path, facts, size, marks }: OpenPhoto): SeenPhoto {
   return { path, facts, size, marks };
 }
-
-/**
- * How far the camera moved between two photos of one tripod: the median shift of the mark corners that both show, px;
- * null when they share none or differ in size.
- */
-export function cameraShiftPx(a: SeenPhoto, b: SeenPhoto): number | null {
-  if (a.size.width !== b.size.width || a.size.height !== b.size.height) return null;
-  const shifts: number[] = [];
-  for (const mark of a.marks) {
-    const same = b.marks.find((m) => m.identity === mark.identity && m.mirrored === mark.mirrored);
-    same?.corners.forEach((corner, i) => {
-      const before = mark.corners[i]!;
-      shifts.push(Math.hypot(corner.x - before.x, corner.y - before.y));
-    });
-  }
-  if (shifts.length === 0) return null;
-  shifts.sort((x, y) => x - y);
-  return shifts[shifts.length >> 1]!;
-}

@@ -72,6 +72,27 @@ export function beamUnread(
   };
 }
 
+/** A shot whose photos do not belong together: the camera moved between them, or the light did. */
+export function photosUnread(
+  shot: JobShot,
+  facts: PhotoFacts,
+  registration: Registration,
+  refusal: { readonly why: string; readonly detail: string; readonly advice: string },
+): UnreadShot {
+  const { why, detail, advice } = refusal;
+  return {
+    state: 'unread',
+    shot: shot.id,
+    lamp: shot.lamp,
+    stage: 'photo',
+    why,
+    detail,
+    advice,
+    facts,
+    registration,
+  };
+}
+
 function isMissing(error: unknown): boolean {
   return error instanceof Error && 'code' in error && error.code === 'ENOENT';
 }

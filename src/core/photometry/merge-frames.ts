@@ -2,7 +2,7 @@ import { InputError } from '../errors.ts';
 import type { LightGrid } from '../sampling/light-grid.ts';
 import { cellVariance, type FrameNoise, isBlack } from './merge-noise.ts';
 import { median, type SharedBlock, sharedBlocks, usableCells } from './merge-overlap.ts';
-import { type FrameGains, type Overlap, solveGains } from './merge-ratios.ts';
+import { type FrameGains, type Overlap, type StatedExposure, solveGains } from './merge-ratios.ts';
 
 /** One frame of a bracket, sampled on the grid that all frames share. */
 export interface LinearFrame {
@@ -15,10 +15,11 @@ export interface LinearFrame {
 
 /** Frames merged to one grid. */
 export interface MergedLight {
-  /** In units of the full scale of frame `unit`; `clipped` only where every frame clips. */
+  /** Full scale is that of the longest frame, or of one whose brightest place is just white; `clipped` only where every frame clips. */
   readonly grid: LightGrid;
-  /** The frame in whose full scale the light is given: the longest that burns nothing out, else the shortest. */
-  readonly unit: number;
+  /** ln of the exposure that the grid's full scale stands for, as `gains.ln`. */
+  readonly unitLn: number;
+  /** Of the frames, then of `others`. */
   readonly gains: FrameGains;
   /** Share that each frame has in the light of the cells about the cut-off (3 to 30 % of the peak). */
   readonly shares: readonly number[];
@@ -32,8 +33,6 @@ export interface MergedLight {
   readonly blackShare: number;
 }
 
-/** Share of known cells burnt out up to which a frame counts as not burnt out: single hot pixels. */
-const LEAST_CLIPPED = 0.0005;
 /** A frame whose light is this far off its stated exposure was not taken as its file says, or the lamp changed. */
 const MOST_OFF_LEVEL = 0.3;
 /** Half the cells differing by more than this from a common ratio: the light itself changed, or the camera bent it by place. */
@@ -48,11 +47,15 @@ const RATIO_FLOOR = 0.006;
  * by its exposure and weighed by one over its variance. A frame that burns a cell out, or shows it black, has no say there.
  *
  * @param frames at least one, all on the same cells.
+ * @param others photos not merged whose exposures are wanted on the same scale (lamps off).
  * @throws InputError for no frame, or grids that differ.
  * @see The weights are those of inverse variance with photon and read noise; the pilot light that they are worked out
  *   from is the sum of light over the sum of exposures, the maximum-likelihood estimate for photons alone.
  */
-export function mergeFrames(frames: readonly LinearFrame[]): MergedLight {
+export function mergeFrames(
+  frames: readonly LinearFrame[],
+  others: readonly StatedExposure[] = [],
+): MergedLight {
   const first = frames[0];
   if (!first) throw new InputError('frames', 'at least one frame', frames.length);
   const n = first.grid.light.length;
@@ -64,11 +67,11 @@ export function mergeFrames(frames: readonly LinearFrame[]): MergedLight {
 
   const kept = frames.map(() => true);
   const odd: { frame: number; lnOff: number; kind: 'level' | 'pattern' }[] = [];
-  let gains = solveGains(frames, []);
+  let gains = solveGains([...frames, ...others], []);
   for (let round = 0; round < frames.length; round++) {
     const compared = comparisons(frames, usable, kept);
     gains = solveGains(
-      frames,
+      [...frames, ...others],
       compared.map((c) => c.overlap),
     );
     const worst = worstFrame(frames, compared, kept);
@@ -76,9 +79,21 @@ export function mergeFrames(frames: readonly LinearFrame[]): MergedLight {
     kept[worst.frame] = false;
     odd.push(worst);
   }
-  const unit = unitFrame(frames, gains, kept);
-  const scale = gains.ln.map((ln) => Math.exp(ln - gains.ln[unit]!));
-  return { ...weigh(frames, usable, noise, scale, kept), unit, gains, odd };
+  const longest = Math.max(...frames.map((_, k) => (kept[k] ? gains.ln[k]! : Number.NEGATIVE_INFINITY)));
+  const scale = frames.map((_, k) => Math.exp(gains.ln[k]! - longest));
+  const merged = weigh(frames, usable, noise, scale, kept);
+  const white = Math.max(1, peakOf(merged.grid));
+  return { ...merged, grid: dimmed(merged.grid, white), unitLn: longest - Math.log(white), gains, odd };
+}
+
+/** The light that one cell in two thousand passes: single bright flukes do not set the scale. */
+function peakOf(grid: LightGrid): number {
+  const known = grid.light.filter((e) => Number.isFinite(e)).sort();
+  return known[Math.floor(0.9995 * (known.length - 1))] ?? 0;
+}
+
+function dimmed(grid: LightGrid, by: number): LightGrid {
+  return by === 1 ? grid : { ...grid, light: grid.light.map((e) => e / by) };
 }
 
 function noiseOf(frame: LinearFrame): FrameNoise {
@@ -153,26 +168,6 @@ function worstFrame(
     }
   }
   return worst && { frame: worst.frame, lnOff: worst.lnOff, kind: worst.kind };
-}
-
-/** The longest frame that burns nothing out; when all do, the shortest. */
-function unitFrame(frames: readonly LinearFrame[], gains: FrameGains, kept: readonly boolean[]): number {
-  const of = frames.map((f, k) => ({ k, ln: gains.ln[k]!, clipped: clippedShare(f.grid) }));
-  const left = of.filter(({ k }) => kept[k]);
-  const clean = left.filter((f) => f.clipped <= LEAST_CLIPPED);
-  const best = clean.length > 0 ? clean.sort((a, b) => b.ln - a.ln) : left.sort((a, b) => a.ln - b.ln);
-  return best[0]!.k;
-}
-
-function clippedShare(grid: LightGrid): number {
-  let known = 0;
-  let clipped = 0;
-  for (let k = 0; k < grid.light.length; k++) {
-    if (!Number.isFinite(grid.light[k]!)) continue;
-    known++;
-    if (grid.clipped[k]! > 0.5) clipped++;
-  }
-  return known === 0 ? 0 : clipped / known;
 }
 
 function weigh(
