@@ -2,7 +2,6 @@ import type { TargetLine, TurnsAdvice } from '../core/adjusters/lamp-mechanics.t
 import { boardAim, targetLine } from '../core/adjusters/target-line.ts';
 import { adviseTurns } from '../core/adjusters/turns.ts';
 import type { BeamFinding } from '../core/beam/finding.ts';
-import { nearFieldShift } from '../core/beam/near-field.ts';
 import type { LampView } from '../core/lamp-view.ts';
 import { type CommonAim, commonAim, type SchemeAim } from '../core/rules/common-aim.ts';
 import { judgeScheme } from '../core/rules/judge.ts';
@@ -10,6 +9,7 @@ import type { BeamCase, JudgeInput } from '../core/rules/judge-input.ts';
 import type { Band } from '../core/rules/scheme.ts';
 import { dropOnEdgeLine, topEdgeOf, VOR_OFFSET_PCT } from '../core/rules/top-edge.ts';
 import { type Estimate, standardUncertainty } from '../core/uncertainty/estimate.ts';
+import { farInterval } from './far-interval.ts';
 import type { Job, JobLamp } from './job.ts';
 import type { SchemeVerdict } from './result.ts';
 import { schemesForLamp } from './schemes-of.ts';
@@ -46,7 +46,7 @@ export function judgeShot(
   beam: BeamFinding,
   aim: BeamAim,
 ): ShotAdvice {
-  const near = nearFieldShift(lamp.litHeight?.mm ?? null, view.distanceMm);
+  const near = farInterval(lamp.litHeight?.mm ?? null, view.distanceMm, beam);
   const farShiftPct = { min: near.minPct, max: near.maxPct };
   const beamCase: BeamCase = {
     lamp,

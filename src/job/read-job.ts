@@ -1,4 +1,5 @@
 import type { DecodedPhoto } from '../core/raster.ts';
+import { distancesOf } from './distances-of.ts';
 import type { Job, JobShot } from './job.ts';
 import { pairsOf } from './pairs.ts';
 import { photoShelf } from './photo-shelf.ts';
@@ -58,6 +59,7 @@ export async function readJob(job: Job, options: ReadOptions): Promise<JobResult
     rendered: job.rendered,
     shots: results,
     pairs: pairsOf(job, results),
+    distances: distancesOf(job, results),
     warnings: [...job.oddities, ...survey.warnings],
   };
 }

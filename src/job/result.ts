@@ -1,11 +1,13 @@
 import type { TargetLine, TurnsAdvice } from '../core/adjusters/lamp-mechanics.ts';
 import type { BeamFinding } from '../core/beam/finding.ts';
+import type { FarByDistances } from '../core/beam/joint/distances.ts';
 import type { Registration, RegistrationRefusal } from '../core/board-view.ts';
 import type { LampView } from '../core/lamp-view.ts';
 import type { PhotoFacts } from '../core/raster.ts';
 import type { CommonAim } from '../core/rules/common-aim.ts';
 import type { Verdict } from '../core/rules/verdict.ts';
 import type { Estimate } from '../core/uncertainty/estimate.ts';
+import type { FarAim } from './far-of.ts';
 
 /** What came of one shot. A shot that can't be read is a result with its reason. */
 export type ShotResult = ReadShot | UnreadShot;
@@ -24,6 +26,8 @@ export interface ReadShot {
   readonly offsetPct: Estimate | null;
   readonly hotSpot: { readonly dropPct: Estimate; readonly offsetPct: Estimate } | null;
   readonly tiltDeg: Estimate | null;
+  /** What an instrument far away would see: the likeliest value; what is judged is the interval below. */
+  readonly farAim?: FarAim;
   /** The most causes that near field can still move the far value by, per cent: far drop lies in [drop + min, drop + max]. */
   readonly farShiftPct: { readonly min: number; readonly max: number };
   readonly verdicts: readonly SchemeVerdict[];
@@ -62,10 +66,22 @@ export interface PairResult {
   readonly remarks: readonly string[];
 }
 
+/** One lamp photographed at two or more distances: what the boards say together. */
+export interface DistancesResult {
+  readonly lamp: string;
+  readonly shots: readonly string[];
+  readonly distancesMm: readonly number[];
+  readonly far: FarByDistances;
+  /** Schemes that speak of far away, judged by the joint value. */
+  readonly verdicts: readonly SchemeVerdict[];
+  readonly remarks: readonly string[];
+}
+
 export interface JobResult {
   readonly title: string;
   readonly rendered: boolean;
   readonly shots: readonly ShotResult[];
+  readonly distances?: readonly DistancesResult[];
   readonly pairs: readonly PairResult[];
   readonly warnings: readonly string[];
 }

@@ -95,6 +95,7 @@ export const lampSchema = z.strictObject({
       'ring',
       'lens',
       'strip',
+      'lens-strip',
       'facets',
       'unknown',
     ])

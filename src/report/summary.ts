@@ -96,7 +96,9 @@ export function farLine(shot: ReadShot): string | null {
   const { min, max } = shot.farShiftPct;
   if (max - min < 0.01 && Math.abs(max) < 0.01) return null;
   const spread = U(shot.dropPct);
-  return format.dropInterval(shot.dropPct.value + min - spread, shot.dropPct.value + max + spread);
+  const interval = format.dropInterval(shot.dropPct.value + min - spread, shot.dropPct.value + max + spread);
+  const likely = shot.farAim?.dropPct ?? null;
+  return likely === null ? interval : `${interval}, most likely ${format.drop(likely.value, 1)}`;
 }
 
 /** The edge lies inside a band that is proven to be within: nothing has to be turned. */

@@ -2,8 +2,16 @@
 import { budget, expandedUncertainty } from '../core/uncertainty/estimate.ts';
 import { causeWords } from '../core/uncertainty/words.ts';
 import type { Job } from '../job/job.ts';
-import type { JobResult, PairResult, ReadShot, ShotResult, UnreadShot } from '../job/result.ts';
+import type {
+  DistancesResult,
+  JobResult,
+  PairResult,
+  ReadShot,
+  ShotResult,
+  UnreadShot,
+} from '../job/result.ts';
 import { AT_THE_SCREWS, cautionsFor, NO_CERTIFICATE, RENDERED } from './cautions.ts';
+import { distanceGroups, distanceLines } from './distance-words.ts';
 import { acrossRoom, dropAlso, share, tiltWithU } from './format.ts';
 import { pairLines } from './pair-words.ts';
 import {
@@ -39,6 +47,7 @@ export function textReport(job: Job, result: JobResult): string {
   if (result.rendered) say(...wrapColumns(RENDERED));
   for (const shot of result.shots) say('', ...shotLines(job, shot));
   for (const pair of result.pairs) say('', ...pairBlock(job, result, pair));
+  for (const d of result.distances ?? []) say('', ...distanceBlock(job, d));
   const warnings = [...job.oddities, ...result.warnings];
   if (warnings.length > 0) {
     say('', ...heading('Worth a second look'));
@@ -142,6 +151,21 @@ function pairBlock(job: Job, result: JobResult, pair: PairResult): string[] {
   return [
     ...heading('LEFT AND RIGHT COMPARED'),
     ...pairLines(job, result, pair).flatMap((l) => field(l.label, l.text)),
+  ];
+}
+
+function distanceBlock(job: Job, distances: DistancesResult): string[] {
+  return [
+    ...heading('SEVERAL DISTANCES TOGETHER'),
+    ...distanceLines(job, distances).flatMap((l) => field(l.label, l.text)),
+    ...distanceGroups(job, distances).flatMap((group) =>
+      wrapColumns(
+        `${groupHeadline(group)}.`,
+        COLUMNS,
+        `  ${group.letter} [${verdictSign(group.gravest)}] `,
+        VERDICT_INDENT,
+      ),
+    ),
   ];
 }
 

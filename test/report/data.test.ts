@@ -22,7 +22,7 @@ describe('the result as data', () => {
       12,
     );
     expect(left.drop_pct?.budget[0]).toEqual({ cause: 'floor', part: 0.1 });
-    expect(left.far_drop_pct).toEqual({ min: 0.74, max: 1.56 });
+    expect(left.far_drop_pct).toEqual({ min: 0.74, max: 1.56, likely: null });
     expect(left.turns?.expected?.U_drop_pct).toBeCloseTo(0.34, 12);
   });
 

@@ -26,6 +26,16 @@ export function resultData(job: Job, result: JobResult): ResultData {
       offset_difference_pct: quantity(p.offsetDifferencePct, offsetWithU),
       remarks: [...p.remarks],
     })),
+    distances: (result.distances ?? []).map((d) => ({
+      lamp: d.lamp,
+      shots: [...d.shots],
+      distances_mm: [...d.distancesMm],
+      far_drop_pct: quantityOf(d.far.farDropPct, dropWithU),
+      fillings: d.far.ways.map(({ filling, weight }) => ({ filling, weight })),
+      agree: d.far.misfit <= d.far.mostByChance,
+      verdicts: d.verdicts.map(verdictData),
+      remarks: [...d.remarks],
+    })),
     warnings: [...result.warnings],
     oddities: [...job.oddities],
   };
@@ -84,6 +94,15 @@ function shotData(job: Job, shot: ShotResult): ShotData {
       drop_at_offset_pct: cut?.dropAtOffsetPct ?? null,
       glare_share: cut?.glareShare ?? null,
       sharpness_g: cut?.sharpnessG ?? null,
+      two_ways:
+        cut?.twoWays == null
+          ? null
+          : {
+              scan_drop_pct: cut.twoWays.scanPct,
+              joint_fit_drop_pct: cut.twoWays.jointPct,
+              apart: cut.twoWays.apart,
+            },
+      fillings: cut?.far == null ? [] : cut.far.ways.map(({ filling, weight }) => ({ filling, weight })),
     },
     drop_pct: quantity(shot.dropPct, dropWithU),
     offset_pct: quantity(shot.offsetPct, offsetWithU),
@@ -98,7 +117,11 @@ function shotData(job: Job, shot: ShotResult): ShotData {
     far_drop_pct:
       shot.dropPct === null
         ? null
-        : { min: shot.dropPct.value + shot.farShiftPct.min, max: shot.dropPct.value + shot.farShiftPct.max },
+        : {
+            min: shot.dropPct.value + shot.farShiftPct.min,
+            max: shot.dropPct.value + shot.farShiftPct.max,
+            likely: quantity(shot.farAim?.dropPct ?? null, dropWithU),
+          },
     place_mm: placeMm(shot),
     verdicts: shot.verdicts.map(verdictData),
     target:

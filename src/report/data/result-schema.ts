@@ -86,15 +86,27 @@ const readShot = z.strictObject({
     drop_at_offset_pct: nullableNumber.describe('column where the drop holds'),
     glare_share: nullableNumber.describe('light above the edge over the peak'),
     sharpness_g: nullableNumber.describe('for information: not judged at home distances'),
+    two_ways: z
+      .strictObject({
+        scan_drop_pct: number,
+        joint_fit_drop_pct: number,
+        apart: number.describe('their difference over its standard uncertainty'),
+      })
+      .nullable(),
+    fillings: z
+      .array(z.strictObject({ filling: z.string(), weight: number }))
+      .describe('ways in which the lamp may be lit, and how likely the light makes each'),
   }),
   drop_pct: quantity.nullable().describe('the flat edge as seen on this board'),
   offset_pct: quantity.nullable().describe('the elbow as seen on this board'),
   hot_spot: z.strictObject({ drop_pct: quantity, offset_pct: quantity }).nullable(),
   tilt_deg: quantity.nullable().describe('+ right side up'),
   far_drop_pct: z
-    .strictObject({ min: number, max: number })
+    .strictObject({ min: number, max: number, likely: quantity.nullable() })
     .nullable()
-    .describe('the drop an instrument with a lens may see lies between these, before U'),
+    .describe(
+      'the drop an instrument with a lens may see lies between these, before U; likely: the best guess',
+    ),
   place_mm: z
     .strictObject({ above_centre: number, right_of_centre: number, U: number })
     .nullable()
@@ -145,6 +157,18 @@ export const resultSchema = z.strictObject({
       right: z.string(),
       drop_difference_pct: quantity.nullable().describe('left minus right'),
       offset_difference_pct: quantity.nullable().describe('left minus right'),
+      remarks: z.array(z.string()),
+    }),
+  ),
+  distances: z.array(
+    z.strictObject({
+      lamp: z.string(),
+      shots: z.array(z.string()),
+      distances_mm: z.array(number),
+      far_drop_pct: quantity.describe('one far edge behind all boards'),
+      fillings: z.array(z.strictObject({ filling: z.string(), weight: number })),
+      agree: z.boolean(),
+      verdicts: z.array(verdict),
       remarks: z.array(z.string()),
     }),
   ),

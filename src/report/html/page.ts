@@ -2,6 +2,7 @@
 import type { Job } from '../../job/job.ts';
 import type { JobResult } from '../../job/result.ts';
 import { cautionsFor, NO_CERTIFICATE, RENDERED } from '../cautions.ts';
+import { distanceLines } from '../distance-words.ts';
 import { pairLines } from '../pair-words.ts';
 import { dropLine, lampTitle } from '../summary.ts';
 import { askedWords, rowOf, seenWords } from '../words.ts';
@@ -38,6 +39,9 @@ export function htmlReport(job: Job, result: JobResult, extras: PageExtras): str
       result.shots.map((s) => readingSection(job, s, extras.pictures.get(s.shot) ?? '')).join(''),
     ),
     result.pairs.length === 0 ? '' : section('Left and right compared', pairs(job, result)),
+    (result.distances ?? []).length === 0
+      ? ''
+      : section('Several distances together', distances(job, result)),
     doubts(job, result),
     section('Take care', cautions(job, result)),
     section('Where the figures come from', sources(job, result)),
@@ -75,6 +79,17 @@ function pairs(job: Job, result: JobResult): string {
       const facts = lines.filter((l) => l.label !== '' && l.label !== 'Remark');
       const rest = lines.filter((l) => l.label === '' || l.label === 'Remark');
       return `<div><dl>${facts.map((l) => el('dt', l.label) + el('dd', l.text)).join('')}</dl>${rest.map((l) => el('p', l.text)).join('')}</div>`;
+    })
+    .join('');
+}
+
+function distances(job: Job, result: JobResult): string {
+  return (result.distances ?? [])
+    .map((d) => {
+      const lines = distanceLines(job, d);
+      const facts = lines.filter((l) => l.label !== '' && l.label !== 'Remark');
+      const rest = lines.filter((l) => l.label === '' || l.label === 'Remark');
+      return `<div><dl>${facts.map((l) => el('dt', l.label) + el('dd', l.text)).join('')}</dl>${rest.map((l) => el('p', l.text)).join('')}${verdictList(job, d, true)}</div>`;
     })
     .join('');
 }

@@ -81,7 +81,7 @@ function readBody(job: Job, shot: ReadShot): { readonly said: string; readonly m
 }
 
 /** The verdicts of a shot; `full` adds what was asked for and what would settle it. */
-export function verdictList(job: Job, shot: ReadShot, full: boolean): string {
+export function verdictList(job: Job, shot: Pick<ReadShot, 'verdicts'>, full: boolean): string {
   if (shot.verdicts.length === 0) return full ? el('p', 'No scheme was chosen, so there is no verdict.') : '';
   const items = verdictGroups(job, shot).map((group) => {
     const detail = verdictDetail(group.gravest);

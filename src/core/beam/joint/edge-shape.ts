@@ -69,7 +69,7 @@ export function shapeLog(shape: EdgeShape, first: number, step: number, out: Flo
     const x = first + i * step - shape.at;
     const dark = shape.dark + shape.darkSlope * x;
     // Above the fall the bright side is not seen; it goes on level so that no far-off power of x takes over.
-    const b = x < 0.01 ? x : 0.01;
+    const b = Math.min(x, 0.01);
     const bright = shape.bright + b * (shape.brightSlope + b * (shape.brightBend + b * shape.brightTwist));
     const t = x * perWidth;
     const share = t > 40 ? Math.exp(-skew * t) : t < -40 ? 1 : (1 + Math.exp(t)) ** -skew;
