@@ -22,6 +22,7 @@ const CORE_RANKS: readonly (readonly string[])[] = [
   ['sampling'],
   ['beam', 'mask'],
   ['rules', 'adjusters', 'pair'],
+  ['bay-plan'],
   ['index'],
 ];
 const CORE_PACKAGES = ['ml-matrix'];
