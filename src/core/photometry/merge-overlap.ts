@@ -2,7 +2,7 @@ import type { LightGrid } from '../sampling/light-grid.ts';
 
 /** A few cells that two frames both show well. */
 export interface SharedBlock {
-  /** ln of the light in the first frame, share of its full scale, and ln(light in the second / light in the first). */
+  /** Mean of both ln of light, shares of their full scales, and ln(light in the second / light in the first). */
   readonly lnLight: number;
   readonly lnRatio: number;
 }
@@ -57,7 +57,7 @@ export function sharedBlocks(
       }
       if (!whole) continue;
       if (Math.min(sumA, sumB) < low * BLOCK_ROWS || Math.max(sumA, sumB) > high * BLOCK_ROWS) continue;
-      out.push({ lnLight: Math.log(sumA / BLOCK_ROWS), lnRatio: Math.log(sumB / sumA) });
+      out.push({ lnLight: Math.log((sumA * sumB) / BLOCK_ROWS ** 2) / 2, lnRatio: Math.log(sumB / sumA) });
     }
   }
   return out;
@@ -67,5 +67,6 @@ export function sharedBlocks(
 export function median(values: readonly number[]): number {
   if (values.length === 0) return Number.NaN;
   const sorted = Float64Array.from(values).sort();
-  return sorted[sorted.length >> 1]!;
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2;
 }

@@ -40,7 +40,7 @@ export function codedPairs(frames: readonly LightGrid[]): CodedPair[] {
     for (let b = a + 1; b < frames.length; b++) {
       // By the mean of both logs: by one frame's alone, its noise would lean every step the same way.
       const blocks = sharedBlocks(frames[a]!, frames[b]!, used[a]!, used[b]!, RANGE)
-        .map((x) => ({ middle: x.lnLight + x.lnRatio / 2, lnRatio: x.lnRatio }))
+        .map((x) => ({ middle: x.lnLight, lnRatio: x.lnRatio }))
         .sort((x, y) => x.middle - y.middle);
       if (blocks.length < LEAST_IN_STEP) continue;
       const low = blocks[0]!.middle;
