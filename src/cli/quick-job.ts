@@ -5,9 +5,11 @@ import { jobFromFile } from '../job/load-job.ts';
 import { JOB_VERSION, type JobFile } from '../job/schema.ts';
 import { CliError } from './errors.ts';
 
-/** The flags of `read --photo`: one lamp, one photo, marks placed from the lamp's centre mark. */
+/** The flags of `read --photo`: one lamp, one photo or a bracket, marks placed from the lamp's centre mark. */
 export const quickOptions = z.object({
-  photo: z.string().min(1),
+  photo: z.array(z.string().min(1)).min(1),
+  lampsOff: z.string().min(1).optional(),
+  marksShot: z.string().min(1).optional(),
   distance: z.string({ error: 'is missing: from the lamp to the board, e.g. --distance "5 m"' }),
   sheet: z.array(z.string()).default([]),
   cross: z.array(z.string()).default([]),
@@ -24,8 +26,8 @@ export const quickOptions = z.object({
 const LAMP = 'lamp';
 
 /**
- * A job for one photo: the board's origin is the lamp's centre mark, made with the nose at the board.
- * @throws CliError for a place that can't be understood; JobFileError for what the job's own checks refuse.
+ * A job for the photos of one lamp, all in one folder: the board's origin is the lamp's centre mark, made with the nose at the board.
+ * @throws CliError for a place that can't be understood, or photos in several folders; JobFileError for what the job's own checks refuse.
  */
 export function quickJob(o: z.output<typeof quickOptions>): Job {
   const crosses = o.cross.map(crossOf);
@@ -34,9 +36,13 @@ export function quickJob(o: z.output<typeof quickOptions>): Job {
     throw new CliError(
       "--sheet or --cross: say where the marks are, counted from the lamp's centre mark, e.g. --sheet 1@-600,-300 2@600,-300.",
     );
+  const folder = path.dirname(o.photo[0]!);
+  for (const file of [...o.photo, o.lampsOff, o.marksShot])
+    if (file !== undefined && path.dirname(file) !== folder)
+      throw new CliError(`${file}: put all photos of a lamp into one folder; the first one is in ${folder}.`);
   const file: JobFile = {
     dipcard: JOB_VERSION,
-    title: path.basename(o.photo).slice(0, 80),
+    title: path.basename(o.photo[0]!).slice(0, 80),
     vehicle: {
       trafficSide: o.traffic,
       lamps: [
@@ -61,7 +67,9 @@ export function quickJob(o: z.output<typeof quickOptions>): Job {
       {
         id: 'photo',
         lamp: LAMP,
-        photos: [path.basename(o.photo)],
+        photos: o.photo.map((file) => path.basename(file)),
+        ...(o.lampsOff === undefined ? {} : { lampsOff: path.basename(o.lampsOff) }),
+        ...(o.marksShot === undefined ? {} : { marksShot: path.basename(o.marksShot) }),
         ...(crosses.length === 0
           ? {}
           : { taps: crosses.map(({ name, tap }) => ({ cross: name, x: tap.x, y: tap.y })) }),

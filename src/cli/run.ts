@@ -147,10 +147,15 @@ export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
   program
     .command('read')
     .summary('read the photos of a job')
-    .description('Read every photo of a job, or one photo with flags alone.')
+    .description('Read every photo of a job, or the photos of one lamp with flags alone.')
     .argument('[job]', 'the job file')
     .option('--shot <id...>', 'only these shots')
-    .option('--photo <file>', 'one photo without a job: sheets or crosses placed from the lamp centre mark')
+    .option(
+      '--photo <file...>',
+      'one photo, or a bracket, without a job: sheets or crosses placed from the lamp centre mark',
+    )
+    .option('--lamps-off <file>', 'with --photo: the same view with the lamps off, to take room light away')
+    .option('--marks-shot <file>', 'with --photo: the same view with the lights on, to see the marks')
     .option('--distance <length>', 'with --photo: from the lamp to the board')
     .option(
       '--sheet <place...>',

@@ -12,13 +12,13 @@ import { quickJob, quickOptions } from '../quick-job.ts';
 
 const optionsSchema = z.object({
   shot: z.array(z.string()).optional(),
-  photo: z.string().optional(),
+  photo: z.array(z.string()).optional(),
   out: z.string().min(1).optional(),
   csv: z.boolean().default(false),
   json: z.boolean().default(false),
 });
 
-/** Reads a job, or one photo with flags; prints the report and writes it where it is wanted. */
+/** Reads a job, or the photos of one lamp with flags; prints the report and writes it where it is wanted. */
 export async function command(
   io: Io,
   options: Readonly<Record<string, unknown>>,
@@ -31,7 +31,7 @@ export async function command(
       'read: name a job (npx dipcard read marigold/job.json), or one photo with --photo, not both.',
     );
   const job = file === undefined ? quickJob(checked(quickOptions, options)) : await loadJob(file);
-  const folder = path.dirname(file ?? o.photo!);
+  const folder = path.dirname(file ?? o.photo![0]!);
   for (const id of o.shot ?? [])
     if (!job.shots.some((s) => s.id === id))
       throw new CliError(
