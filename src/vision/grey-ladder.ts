@@ -92,7 +92,7 @@ export function readGreyLadder(
 }
 
 /** Rounding to 8 bits and the compression's own leave this of a mean level, standard uncertainty, levels of 255. */
-const ROUNDING_LEVELS = 0.25;
+const ROUNDING_LEVELS = 0.15;
 
 /**
  * Relative standard uncertainty of a mean of linear light (plain sRGB, 0 to 1) that many pixels do not lessen: rounding of

@@ -84,7 +84,7 @@ function toneOf(raster: Raster, mark: FoundMark, around: LightAround): PrintPair
   return {
     white: white.level,
     dark: dark.level,
-    u: Math.hypot(2 * white.u, 2 * dark.u, levelDoubt(dark.level, dark.grain)),
+    u: Math.hypot(1.4 * white.u, 1.4 * dark.u, levelDoubt(dark.level, dark.grain)),
     reflectance: BLACK_REFLECTANCE / PAPER_REFLECTANCE,
     around: around(middle.x, middle.y),
   };

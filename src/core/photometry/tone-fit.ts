@@ -1,6 +1,6 @@
 import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
 import { fitLeastSquares } from '../geometry/least-squares.ts';
-import { nearestTone, TONE_TERMS, type ToneParams, toneShapes } from './tone-response.ts';
+import { nearestTone, sSlope, TONE_TERMS, type ToneParams, toneShapes } from './tone-response.ts';
 import { linearFromSrgb, srgbFromLinear } from './transfer-curve.ts';
 
 /** Two printed places side by side as the photo shows them, linear by plain sRGB, 0 to 1. */
@@ -23,13 +23,13 @@ export interface ToneFit {
   readonly modes: readonly ToneParams[];
 }
 
-/** Phones add contrast more often than they take it: a cubic S with 5 % more slope in the middle, to first order. */
-const LIKELY = nearestTone((c) => 0.1 * (1 - c) * (1 - 2 * c));
+/** Phones add contrast more often than they take it: by a tenth in the middle. */
+const LIKELY = nearestTone((c) => 0.1 * sSlope(c));
 const UNIT: readonly ToneParams[] = LIKELY.map((_, n) => LIKELY.map((_, m) => (m === n ? 1 : 0)));
 /** A photo whose marks tell nothing is read as plain sRGB, with this doubt. */
 export const UNKNOWN_TONE: ToneFit = {
   params: LIKELY.map(() => 0),
-  modes: UNIT.map((mode) => mode.map((m) => 0.7 * m)),
+  modes: UNIT,
 };
 
 /** What a printer makes of black and of grey, relative standard uncertainty (common practice, no source). */
@@ -41,9 +41,9 @@ const SPILL = [
   { share: 0.003, spread: 1 },
 ] as const;
 /** Spilt light differs from place to place by this share of what was reckoned. */
-const SPILL_U = 0.25;
+const SPILL_U = 0.2;
 /** Print and paper vary over a sheet, and light does over a pair. */
-const UNEVEN_U = 0.015;
+const UNEVEN_U = 0.02;
 /** Beyond some three of its own doubts a pair counts less and less: dirt, gloss, a shadow's edge. */
 const CAUCHY = 2.5;
 
@@ -103,16 +103,18 @@ function solve(
   scale: number,
 ): Solution {
   const spillAt = TONE_TERMS + prints.length;
-  const spilt = (p: ReadyPair, x: readonly number[]): number =>
-    SPILL.reduce(
-      (s, { share, spread }, i) => s + share * Math.exp(spread * x[spillAt + i]!) * p.pair.around[i]!,
-      0,
-    );
+  const spilt = (p: ReadyPair, shares: readonly number[]): number =>
+    shares[0]! * p.pair.around[0] + shares[1]! * p.pair.around[1] + shares[2]! * p.pair.around[2];
+  const sharesOf = (x: readonly number[]): number[] =>
+    SPILL.map(({ share, spread }, i) => share * Math.exp(spread * x[spillAt + i]!));
+  const usual = sharesOf(start);
   const doubts = ready.map(
-    (p) => scale * Math.hypot(p.pair.u, UNEVEN_U, (SPILL_U * spilt(p, start)) / p.pair.dark),
+    (p) => scale * Math.hypot(p.pair.u, UNEVEN_U, (SPILL_U * spilt(p, usual)) / p.pair.dark),
   );
-  const misfits = (x: readonly number[]): number[] =>
-    ready.map((p, i) => {
+  const misfits = (x: readonly number[]): number[] => {
+    const shares = sharesOf(x);
+    const printed = prints.map((r, g) => r * Math.exp(x[TONE_TERMS + g]!));
+    return ready.map((p, i) => {
       let white = 0;
       let dark = 0;
       for (let n = 0; n < TONE_TERMS; n++) {
@@ -121,14 +123,15 @@ function solve(
       }
       const w = linearFromSrgb(p.codedWhite * Math.exp(white));
       const d = linearFromSrgb(p.codedDark * Math.exp(dark));
-      const s = spilt(p, x);
-      const print = p.pair.reflectance * Math.exp(x[TONE_TERMS + p.group]!);
-      return Math.log(d / (Math.max(0, w - s) * print + s)) / doubts[i]!;
+      const s = spilt(p, shares);
+      return Math.log(d / (Math.max(0, w - s) * printed[p.group]! + s)) / doubts[i]!;
     });
+  };
   const fit = fitLeastSquares({
     start,
     scales: start.map(() => 1),
     maxIterations: 20,
+    tolerance: 1e-5,
     residuals: (x) => [
       ...misfits(x).map((z) => Math.sign(z) * CAUCHY * Math.sqrt(Math.log1p((z / CAUCHY) ** 2))),
       ...LIKELY.map((mean, n) => x[n]! - mean),

@@ -2,96 +2,114 @@ import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
 import { linearFromSrgb, linearTable } from './transfer-curve.ts';
 
 /**
- * A camera's response as what it lays over sRGB: coded value c of the photo stands for plain sRGB's c·exp(η(c)), where η
- * is a smooth function and η(1) = 0. Black and white stay; in between shadows may be crushed or raised, highlights
- * compressed, the middle steepened, each in whatever form.
+ * A camera's response as what it lays over sRGB: coded value c of the photo stands for plain sRGB's c·exp(η(c)). What
+ * moves an edge is how η's slope h over log c changes: a constant slope is a power law and moves nothing. So h is what is
+ * modelled: a constant, an S, and a smooth random function for every other form (shadows crushed or raised, highlights
+ * compressed, film), expanded in the few shapes that it most consists of (Karhunen-Loeve expansion; Matern 5/2
+ * covariance: Rasmussen & Williams 2006, eq. 4.17, from memory).
  *
- * η is a sum of the few shapes that a smooth random function most consists of (Karhunen-Loeve expansion of a Matern 5/2
- * process; Rasmussen & Williams 2006, eq. 4.17, from memory). Its parameters are in units of what cameras usually do:
- * independent, with standard deviation 1. All zero, or none, is plain sRGB.
+ * Parameters are in units of what cameras usually do: independent, with standard deviation 1. All zero, or none, is
+ * plain sRGB.
  */
 export type ToneParams = readonly number[];
 
 /** Number of parameters. */
 export const TONE_TERMS = 6;
-/** Standard deviation of η in the shadows before white ties it down, and over what part of the scale it changes. */
-const SIZE = 0.2;
-const LENGTH = 0.7;
-/** Shadows change over smaller steps than highlights: the scale is the log of coded value plus this. */
+/** Standard deviations: of the power law, of the S (contrast in the middle), of anything else in h (invented, wide). */
+const POWER = 0.1;
+const S_SIZE = 0.2;
+const OTHER = 0.12;
+/** Shadows change over smaller steps than highlights: the random function lives on the log of coded value plus FOOT. */
+const LENGTH = 0.6;
 const FOOT = 0.3;
-/** Places that the random function is split up on. */
+/** Below some ten levels of 255 slopes over log c mean nothing: there the log is bent straight. */
+const TOE = 0.05;
+/** Places that h is split up on. */
 const PLACES = 33;
+/** Steps of the tables: knots at k / KNOTS. */
+const KNOTS = 512;
+
+/** h of an S that adds contrast 1 in the middle: inverse of y + 2·½·y(1 - y)(2y - 1), to first order. */
+export function sSlope(coded: number): number {
+  return coded * (4 * coded - 3);
+}
 
 function covariance(a: number, b: number): number {
-  const k = (p: number, q: number): number => {
-    const d = (Math.sqrt(5) * Math.abs(Math.log((p + FOOT) / (q + FOOT)))) / LENGTH;
-    return SIZE ** 2 * (1 + d + (d * d) / 3) * Math.exp(-d);
-  };
-  // Known to be 0 at white.
-  return k(a, b) - (k(a, 1) * k(b, 1)) / k(1, 1);
+  const d = (Math.sqrt(5) * Math.abs(Math.log((a + FOOT) / (b + FOOT)))) / LENGTH;
+  return POWER ** 2 + S_SIZE ** 2 * sSlope(a) * sSlope(b) + OTHER ** 2 * (1 + d + (d * d) / 3) * Math.exp(-d);
 }
 
 interface Shapes {
+  /** h at the places, one row each, one column per parameter. */
   readonly places: readonly number[];
-  /** One row per place, one column per parameter: weight of covariance(c, place) in the shape's value at c. */
-  readonly weights: readonly (readonly number[])[];
+  readonly slopes: readonly (readonly number[])[];
+  /** η at the knots. */
+  readonly atKnots: readonly (readonly number[])[];
 }
 
 let made: Shapes | null = null;
 function shapes(): Shapes {
-  if (made) return made;
-  const places = Array.from({ length: PLACES }, (_, i) => i / PLACES);
+  made ??= makeShapes();
+  return made;
+}
+
+function makeShapes(): Shapes {
+  const places = Array.from({ length: PLACES }, (_, i) => (i + 0.5) / PLACES);
   const evd = new EigenvalueDecomposition(
     new Matrix(places.map((a) => places.map((b) => covariance(a, b)))),
     { assumeSymmetric: true },
   );
-  const order = [...evd.realEigenvalues.keys()].sort(
-    (i, j) => evd.realEigenvalues[j]! - evd.realEigenvalues[i]!,
-  );
-  const largest = order.slice(0, TONE_TERMS);
-  // An eigenvector's sign is anyone's: shapes raise the shadows.
+  const values = evd.realEigenvalues;
+  const largest = [...values.keys()].sort((i, j) => values[j]! - values[i]!).slice(0, TONE_TERMS);
+  // An eigenvector's sign is anyone's: shapes are steeper in the shadows.
   const signs = largest.map((k) => Math.sign(evd.eigenvectorMatrix.get(0, k)) || 1);
   const weights = places.map((_, i) =>
-    largest.map((k, n) => (signs[n]! * evd.eigenvectorMatrix.get(i, k)) / Math.sqrt(evd.realEigenvalues[k]!)),
+    largest.map((k, n) => (signs[n]! * evd.eigenvectorMatrix.get(i, k)) / Math.sqrt(values[k]!)),
   );
-  made = { places, weights };
-  return made;
+  const slopeAt = (coded: number): number[] => {
+    const out = new Array<number>(TONE_TERMS).fill(0);
+    places.forEach((place, i) => {
+      const k = covariance(coded, place);
+      for (let n = 0; n < TONE_TERMS; n++) out[n] = out[n]! + k * weights[i]![n]!;
+    });
+    return out;
+  };
+  // From white, where η is 0, downwards.
+  const atKnots: number[][] = [new Array<number>(TONE_TERMS).fill(0)];
+  for (let k = KNOTS; k > 0; k--) {
+    const step = Math.log((k / KNOTS + TOE) / ((k - 1) / KNOTS + TOE));
+    const slope = slopeAt((k - 0.5) / KNOTS);
+    atKnots.push(atKnots.at(-1)!.map((eta, n) => eta - slope[n]! * step));
+  }
+  return { places, slopes: places.map(slopeAt), atKnots: atKnots.reverse() };
 }
 
 /** η of one standard deviation of each parameter at a coded value from 0 to 1: TONE_TERMS numbers. */
 export function toneShapes(coded: number): number[] {
-  const { places, weights } = shapes();
-  const out = new Array<number>(TONE_TERMS).fill(0);
-  places.forEach((place, i) => {
-    const k = covariance(coded, place);
-    const row = weights[i]!;
-    for (let n = 0; n < TONE_TERMS; n++) out[n] = out[n]! + k * row[n]!;
-  });
-  return out;
+  const { atKnots } = shapes();
+  const place = KNOTS * Math.min(1, Math.max(0, coded));
+  const k = Math.min(KNOTS - 1, Math.floor(place));
+  const [low, high] = [atKnots[k]!, atKnots[k + 1]!];
+  return low.map((v, n) => v + (place - k) * (high[n]! - v));
 }
 
-/** Parameters whose η comes nearest to a given one. */
-export function nearestTone(eta: (coded: number) => number): ToneParams {
+/** Parameters whose h comes nearest to a given one. */
+export function nearestTone(h: (coded: number) => number): ToneParams {
   // Shapes at the places are orthogonal: each parameter is a projection.
-  const { places } = shapes();
-  const rows = places.map(toneShapes);
+  const { places, slopes } = shapes();
   return Array.from({ length: TONE_TERMS }, (_, n) => {
-    const size = rows.reduce((s, r) => s + r[n]! ** 2, 0);
-    return places.reduce((s, place, i) => s + rows[i]![n]! * eta(place), 0) / size;
+    const size = slopes.reduce((s, r) => s + r[n]! ** 2, 0);
+    return places.reduce((s, place, i) => s + slopes[i]![n]! * h(place), 0) / size;
   });
 }
-
-/** Steps of the tables below: knots at k / KNOTS. */
-const KNOTS = 512;
-let knotShapes: readonly (readonly number[])[] | null = null;
 
 /** Linear light at coded values k / KNOTS, rising. */
 function knotLight(params: ToneParams): Float64Array {
-  knotShapes ??= Array.from({ length: KNOTS + 1 }, (_, k) => toneShapes(k / KNOTS));
+  const all = shapes().atKnots;
   const plain = new Float64Array(KNOTS + 1);
   for (let k = 0; k <= KNOTS; k++) {
     let eta = 0;
-    for (let n = 0; n < params.length; n++) eta += params[n]! * knotShapes[k]![n]!;
+    for (let n = 0; n < params.length; n++) eta += params[n]! * all[k]![n]!;
     plain[k] = (k / KNOTS) * Math.exp(eta);
   }
   // More light is never coded darker: where parameters would say so, the response is nearly flat there instead.
