@@ -2,10 +2,7 @@ import type { Registration } from '../core/board-view.ts';
 import { poseOfHomography } from '../core/geometry/camera-pose.ts';
 import type { Homography } from '../core/geometry/homography.ts';
 import type { PhotoFacts } from '../core/raster.ts';
-import { expandedUncertainty } from '../core/uncertainty/estimate.ts';
-import { pctText } from '../core/uncertainty/words.ts';
 import type { Job } from './job.ts';
-import { inMm } from './oddity-words.ts';
 import type { ReadShot, ShotResult } from './result.ts';
 
 /** Diagonal of the 35 mm frame, which equivalent focal lengths go by, mm. */
@@ -57,32 +54,15 @@ function cameraOddity(shot: ReadShot): readonly string[] {
   ];
 }
 
-/** Two shots of one lamp from two distances must tell of one lamp, and the camera goes with the distance. */
+/** Two shots of one lamp from two distances: the camera goes with the distance. */
 function pairOddity(title: string, a: ReadShot, b: ReadShot): readonly string[] {
   const [near, far] = a.view.distanceMm <= b.view.distanceMm ? [a, b] : [b, a];
   if (far.view.distanceMm < 1.15 * near.view.distanceMm) return [];
   const cameras = [near, far].map((s) => cameraToBoardMm(s.registration.view, s.facts));
-  const out: string[] = [];
-  if (cameras[0] != null && cameras[1] != null && cameras[0] > 1.1 * cameras[1]) {
-    out.push(
-      `${title}: ${near.shot} is down for ${metres(near.view.distanceMm)} and ${far.shot} for ${metres(far.view.distanceMm)}, but the marks stand further off in the first. Were the two distances swapped?`,
-    );
-  }
-  const range = (s: ReadShot): readonly [number, number] | null =>
-    s.dropPct === null
-      ? null
-      : [
-          s.dropPct.value + s.farShiftPct.min - expandedUncertainty(s.dropPct),
-          s.dropPct.value + s.farShiftPct.max + expandedUncertainty(s.dropPct),
-        ];
-  const n = range(near);
-  const f = range(far);
-  if (n !== null && f !== null && (n[0] > f[1] || f[0] > n[1])) {
-    out.push(
-      `${title}: ${inMm(near.view.distanceMm)} and ${inMm(far.view.distanceMm)} tell of two different aims far away (${pctText(Math.max(n[0] - f[1], f[0] - n[1]))} apart beyond all doubt). Is a distance or a height mistyped, or was the lamp turned in between?`,
-    );
-  }
-  return out;
+  if (cameras[0] == null || cameras[1] == null || cameras[0] <= 1.1 * cameras[1]) return [];
+  return [
+    `${title}: ${near.shot} is down for ${metres(near.view.distanceMm)} and ${far.shot} for ${metres(far.view.distanceMm)}, but the marks stand further off in the first. Were the two distances swapped?`,
+  ];
 }
 
 function metres(mm: number): string {

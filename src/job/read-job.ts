@@ -1,6 +1,7 @@
 import type { DecodedPhoto } from '../core/raster.ts';
 import { distancesOf } from './distances-of.ts';
 import type { Job, JobShot } from './job.ts';
+import { seenOddities } from './oddities-seen.ts';
 import { pairsOf } from './pairs.ts';
 import { photoShelf } from './photo-shelf.ts';
 import { readShot, type ShotOutcome } from './read-shot.ts';
@@ -60,6 +61,6 @@ export async function readJob(job: Job, options: ReadOptions): Promise<JobResult
     shots: results,
     pairs: pairsOf(job, results),
     distances: distancesOf(job, results),
-    warnings: [...job.oddities, ...survey.warnings],
+    warnings: [...job.oddities, ...seenOddities(job, results), ...survey.warnings],
   };
 }

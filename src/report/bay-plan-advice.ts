@@ -1,5 +1,4 @@
 /** Why this place, what to do in what order, what a second distance adds, what a slip costs, and the cautions. */
-import { WORTH_IT } from '../core/bay-plan/board-moved.ts';
 import type { LampPair } from '../core/bay-plan/evaluate.ts';
 import type { BayPlan, OpenPlace } from '../core/bay-plan/plan.ts';
 import { type Slip, slipsAt } from '../core/bay-plan/slips.ts';
@@ -47,16 +46,22 @@ export function secondWords(place: OpenPlace, request: BayRequest): string | nul
   const pair = worstPair(place);
   if (pair === null || pair.halfOnePct === 0) return null;
   const at = acrossRoom(pair.nearMm, request.units);
-  const one = pct(pair.halfOnePct);
-  const by = levelWords(pair.level).name;
-  if (pair.halfBothPct > WORTH_IT * pair.halfOnePct)
-    return `A second set of photos from ${at} would add next to nothing: what the lamp's size leaves open of far stays near ${one} either way, because heights by "${by}" are not sure enough to tell the small difference.`;
+  const barred = place.forecast.lamps.some((lamp) => !lamp.farProvable);
+  const range =
+    pair.halfBothPct > HARDLY * pair.halfOnePct
+      ? `what the lamp's size leaves open of far stays near ${pct(pair.halfOnePct)} either way, because heights by "${levelWords(pair.level).name}" are not sure enough to tell the small difference; the photos themselves may tell more`
+      : `what the lamp's size leaves open of far shrinks from ${pct(pair.halfOnePct)} to at most ${pct(pair.halfBothPct)} either way (by "${levelWords(pair.level).name}"; a forecast)`;
   const moved =
     pair.halfVehicleMovedPct > pair.halfBothPct * 1.02
       ? ` Move the board, not the vehicle: moved, the vehicle would leave ${pct(pair.halfVehicleMovedPct)}.`
       : '';
-  return `A second set of photos from ${at}, read together with the first, would narrow what the lamp's size leaves open of far from ${one} to about ${pct(pair.halfBothPct)} either way (by "${by}"; a forecast).${moved}`;
+  return barred
+    ? `Photos from ${at} as well, read together with the first, let what an instrument sees be judged from here, which one board can't: ${range}.${moved}`
+    : `Photos from ${at} as well, read together with the first: ${range}.${moved}`;
 }
+
+/** A range that keeps more than this share of itself has hardly shrunk. */
+const HARDLY = 0.9;
 
 function worstPair(place: OpenPlace): LampPair | null {
   return place.forecast.pairs.reduce<LampPair | null>(

@@ -1,5 +1,4 @@
 /** Every sentence of the bay plan about places and methods, for terminal, page and PDF alike. */
-import { WORTH_IT } from '../core/bay-plan/board-moved.ts';
 import type { Tool } from '../core/bay-plan/facts.ts';
 import type { Hindrance, LevelMethod } from '../core/bay-plan/methods.ts';
 import type { OpenPlace, PlannedKind, PlannedPlace } from '../core/bay-plan/plan.ts';
@@ -117,9 +116,7 @@ function lackLine(s: Shortfall, request: BayRequest): string | null {
     case 'away':
       return `A drive there, in the dark, in a ${vehicleWord(request)} that may not be allowed on the road yet; everything has to be carried along.`;
     case 'pair':
-      return s.bothPct > WORTH_IT * s.onePct
-        ? `The second board, ${room(s.nearMm)} away, adds next to nothing: far stays open by ${pct(s.onePct)} either way, as with the farther board alone.`
-        : `With the second board ${room(s.nearMm)} away, far is open by about ${pct(s.bothPct)} either way instead of ${pct(s.onePct)}; that is a forecast, and twice the photos.`;
+      return `With a second board ${room(s.nearMm)} away, far is open by at most ${pct(s.bothPct)} either way (${pct(s.onePct)} with one board), and it can be judged; that is a forecast, and twice the photos.`;
     case 'open-air':
       return null;
   }

@@ -4,12 +4,11 @@ import { provable } from './provable.ts';
 
 /** The farther board of a pair: nearer than this both boards show mostly smear (design: pairs from 5 m on). */
 const LEAST_FAR_MM = 5000;
-/** A pair that leaves more than this share of the open interval is not worth the second set of photos. */
-export const WORTH_IT = 0.9;
 
 /**
  * The vehicle stays where it stands best at home, the board is carried to a second, nearer place: what both sets of
- * photos, fitted together, would leave open of the far drop. null when no place at home has room for it.
+ * photos, read together, would leave open of the far drop. A reading from several boards is judged by rules that speak
+ * of far away from any distance, by the joint value and its doubt. null when no place at home has room for it.
  *
  * @param open forecasts of every place that can be used.
  */
@@ -35,8 +34,8 @@ function farHalf(f: PlaceForecast): number {
 
 function withPair(facts: BayFacts, base: PlaceForecast, lamp: LampForecast, index: number): LampForecast {
   const pair = base.pairs[index] ?? null;
-  // A main beam needs no second board: its middle stands still. A pair that tells nothing lifts no bar either.
-  if (pair === null || pair.halfBothPct > WORTH_IT * pair.halfOnePct) return lamp;
+  // A main beam needs no second board: its middle stands still.
+  if (pair === null) return lamp;
   return {
     ...lamp,
     farShift: pair.shift,
