@@ -83,14 +83,16 @@ function cells(filling: LampFilling, across: number, up: number): readonly LitSp
   const bright = BRIGHTNESS[filling];
   const sums = Array.from({ length: across * up }, () => ({ x: 0, z: 0, share: 0 }));
   let all = 0;
-  for (let j = 0; j < FINE; j++) {
-    const z = (2 * (j + 0.5)) / FINE - 1;
-    const row = Math.min(up - 1, Math.floor((j * up) / FINE));
-    for (let i = 0; i < FINE; i++) {
-      const x = (2 * (i + 0.5)) / FINE - 1;
+  // Whole numbers of fine places to a cell: otherwise left and right would be cut unlike.
+  const [nx, nz] = [across * Math.ceil(FINE / across), up * Math.ceil(FINE / up)];
+  for (let j = 0; j < nz; j++) {
+    const z = (2 * (j + 0.5)) / nz - 1;
+    const row = Math.floor((j * up) / nz);
+    for (let i = 0; i < nx; i++) {
+      const x = (2 * (i + 0.5)) / nx - 1;
       const light = bright(x, z);
       if (light === 0) continue;
-      const cell = sums[row * across + Math.min(across - 1, Math.floor((i * across) / FINE))]!;
+      const cell = sums[row * across + Math.floor((i * across) / nx)]!;
       cell.x += light * x;
       cell.z += light * z;
       cell.share += light;
