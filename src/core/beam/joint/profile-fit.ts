@@ -34,6 +34,8 @@ export interface ProfileFit {
 const SIZE = SHAPE_PARAMETERS.length;
 /** Steps of the tables, deg: a fifth of the narrowest edge's width. */
 const STEP = 0.02;
+/** No lamp is lit over half as much again as was measured: the tables reach no further. */
+const MOST_LOG_SIZE = Math.log(1.45);
 /** Every second row of the profile: 0.04 deg. */
 const EVERY = 2;
 /** No smooth family follows a real lamp's light better than this, log10. */
@@ -94,7 +96,7 @@ export function fitProfile(
   };
   return {
     shape: unpackShape(best.params),
-    size: Math.exp(best.params[SIZE]!),
+    size: sizeOf(best.params[SIZE]!),
     cost: best.cost / 2,
     converged: best.converged,
     onBoard: at.board * DEG,
@@ -103,6 +105,11 @@ export function fitProfile(
     uShift: spreadOf((s) => s.far - s.board) * DEG,
     sizePart: (slopes[SIZE]!.far - slopes[SIZE]!.board) * Math.min(uSize, sizeSpread(best)) * DEG,
   };
+}
+
+/** Lit size over the given one; it nears its most softly, for at a hard stop a fit on its way back would stay caught. */
+function sizeOf(log: number): number {
+  return Math.exp(log <= 0 ? log : MOST_LOG_SIZE * Math.tanh(log / MOST_LOG_SIZE));
 }
 
 function sizeSpread(fit: LeastSquaresFit): number {
@@ -194,7 +201,7 @@ class SmearedModel {
   }
 
   #halfOf(packed: readonly number[]): number {
-    return this.#half * Math.min(1.45, Math.exp(packed[SIZE]!));
+    return this.#half * sizeOf(packed[SIZE]!);
   }
 
   #smeared(height: number, half: number): number {
