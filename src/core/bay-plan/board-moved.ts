@@ -1,5 +1,6 @@
-import type { LampForecast, PlaceForecast } from './evaluate.ts';
+import type { PlaceForecast } from './evaluate.ts';
 import type { BayFacts } from './facts.ts';
+import type { LampForecast } from './lamp-forecast.ts';
 import { provable } from './provable.ts';
 
 /** The farther board of a pair: nearer than this both boards show mostly smear (design: pairs from 5 m on). */

@@ -1,9 +1,8 @@
-import { nearFieldShift } from '../beam/near-field.ts';
 import { AXIS_U, type AxisMethod } from '../geometry/bay/axis.ts';
-import type { ShiftPct } from '../rules/judge-input.ts';
-import { type Estimate, expandedUncertainty } from '../uncertainty/estimate.ts';
+import { expandedUncertainty } from '../uncertainty/estimate.ts';
 import { type BoardSize, boardSize } from './board-size.ts';
 import type { BayFacts, PlanLampFacts, PlanU } from './facts.ts';
+import { type LampAt, type LampForecast, lampForecast, seenAt } from './lamp-forecast.ts';
 import {
   AXIS_METHODS,
   axisHindrance,
@@ -14,29 +13,8 @@ import {
   levelHindrance,
 } from './methods.ts';
 import type { Place, Stand } from './places.ts';
-import { type Forecast, forecast } from './predict.ts';
-import { type LampProof, plannedAim, provable } from './provable.ts';
+import type { Forecast } from './predict.ts';
 import { NEAR_SHARE, type SecondDistance, secondDistance } from './second-distance.ts';
-
-/** One lamp at one place, by the method chosen there. */
-export interface LampForecast {
-  readonly lamp: string;
-  /** On the board, with every cause. */
-  readonly dropPct: Estimate;
-  readonly offsetPct: Estimate;
-  /** Far = board + min to max, per cent. */
-  readonly farShift: ShiftPct;
-  readonly offsetFarShift: ShiftPct;
-  readonly farProvable: boolean;
-  /** U on the board, k = 2, per cent. */
-  readonly dropU: number;
-  readonly offsetU: number;
-  /** Half of the interval in which the far value lies: U on the board and half of what near field leaves open. */
-  readonly farDropU: number;
-  readonly farOffsetU: number;
-  readonly proof: LampProof;
-  readonly leavesOut: readonly string[];
-}
 
 /** A way to carry the level, compared at this place. */
 export interface LevelCompared {
@@ -80,33 +58,32 @@ export interface PlaceForecast {
 
 /** An easier method is taken when it is at most this much worse: the default asks for no height and no floor figure. */
 const EASIER_UP_TO = 1.15;
-/** Where no scheme gives an aim: 1.3 % down, the usual figure for a lamp of usual height (standards' RVLR-1). */
-const USUAL_DROP_PCT = 1.3;
-/**
- * How far near field may move the elbow sideways, as a share of lit width over distance: 0.6 % at 3 m and 0.15 % at
- * 10 m for 170 mm (design page, independent simulations) are 0.106 and 0.088.
- */
-const ELBOW_SHARE = 0.106;
-const UNKNOWN_LIT_MM = 170;
-
 /** Forecast of one place at one distance, by the best method that tools and place allow. */
 export function placeForecast(facts: BayFacts, place: Place, distanceMm: number, u: PlanU): PlaceForecast {
   const stand = place.stand(distanceMm);
-  const at = (lamp: PlanLampFacts, level: LevelMethod, axis: AxisMethod, setup: string | null = null) =>
-    lampForecast(facts, place, distanceMm, u, lamp, level, axis, setup);
+  const at = (lamp: PlanLampFacts, level: LevelMethod, axis: AxisMethod): LampAt => ({
+    facts,
+    place,
+    distanceMm,
+    u,
+    lamp,
+    level,
+    axis,
+    setup: null,
+  });
   const levels = LEVEL_METHODS.map((method): LevelCompared => {
     const axis = bestAxis(method, place, facts.tools);
-    const each = facts.lamps.map((lamp) => at(lamp, method, axis));
+    const each = facts.lamps.map((lamp) => seenAt(at(lamp, method, axis)));
     return {
       method,
       axis,
       hindrance: levelHindrance(method, place, stand, facts.tools),
-      dropU: Math.max(...each.map((f) => f.dropU)),
-      leavesOut: [...new Set(each.flatMap((f) => f.leavesOut))],
+      dropU: Math.max(...each.map((f) => expandedUncertainty(f.dropPct))),
+      leavesOut: [...new Set(each.flatMap((f) => f.geometry.leavesOut))],
     };
   });
   const { method: level, axis } = chooseLevel(levels);
-  const lamps = facts.lamps.map((lamp) => at(lamp, level, axis));
+  const lamps = facts.lamps.map((lamp) => lampForecast(at(lamp, level, axis)));
   return {
     place,
     distanceMm,
@@ -116,7 +93,7 @@ export function placeForecast(facts: BayFacts, place: Place, distanceMm: number,
     lamps,
     board: boardSize(facts.lamps, distanceMm, stand, limitsOf(facts.lamps)),
     levels,
-    axes: axesCompared(facts, place, lamps, level, at),
+    axes: axesCompared(facts, place, level, (lamp, by, way) => seenAt(at(lamp, by, way))),
     pairs: facts.lamps.map((lamp) => pairOf(facts, place, distanceMm, u, lamp)),
   };
 }
@@ -131,71 +108,22 @@ function chooseLevel(levels: readonly LevelCompared[]): LevelCompared {
   return nose !== undefined && nose.dropU <= EASIER_UP_TO * best.dropU ? nose : best;
 }
 
-function lampForecast(
-  facts: BayFacts,
-  place: Place,
-  distanceMm: number,
-  u: PlanU,
-  lamp: PlanLampFacts,
-  level: LevelMethod,
-  axis: AxisMethod,
-  setup: string | null,
-): LampForecast {
-  const near = nearFieldShift(lamp.litHeightMm, distanceMm);
-  // A main beam fills its lamp evenly, so near field does not move its middle (as the rules have it).
-  const smeared = lamp.function !== 'driving';
-  const farShift = smeared ? { min: near.minPct, max: near.maxPct } : { min: 0, max: 0 };
-  const aside = smeared ? (ELBOW_SHARE * 100 * (lamp.litWidthMm ?? UNKNOWN_LIT_MM)) / distanceMm : 0;
-  const offsetFarShift = { min: -aside, max: aside };
-  const planned = plannedAim(lamp, facts.trafficSide, { distanceMm, farShift }, 0.1);
-  const aim = {
-    dropPct: planned.kind === 'shared' ? planned.dropPct : USUAL_DROP_PCT,
-    offsetPct: planned.kind === 'shared' ? (planned.offsetPct ?? 0) : 0,
-  };
-  const seen: Forecast = forecast({ facts, lamp, place, distanceMm, level, axis, u, setup }, aim);
-  const seeing = {
-    ...seen,
-    distanceMm,
-    farShift,
-    offsetFarShift,
-    farProvable: near.farProvable,
-    farWhy: near.why,
-  };
-  const dropU = expandedUncertainty(seen.dropPct);
-  const offsetU = expandedUncertainty(seen.offsetPct);
-  return {
-    lamp: lamp.id,
-    dropPct: seen.dropPct,
-    offsetPct: seen.offsetPct,
-    farShift,
-    offsetFarShift,
-    farProvable: near.farProvable || !smeared,
-    dropU,
-    offsetU,
-    farDropU: dropU + (farShift.max - farShift.min) / 2,
-    farOffsetU: offsetU + aside,
-    proof: provable(lamp, facts.trafficSide, seeing),
-    leavesOut: seen.geometry.leavesOut,
-  };
-}
-
 function axesCompared(
   facts: BayFacts,
   place: Place,
-  lamps: readonly LampForecast[],
   level: LevelMethod,
-  at: (lamp: PlanLampFacts, level: LevelMethod, axis: AxisMethod) => LampForecast,
+  seen: (lamp: PlanLampFacts, level: LevelMethod, axis: AxisMethod) => Forecast,
 ): readonly AxisCompared[] {
   // Marks of the nose carry their own direction: the others are compared by what heights from the floor would give.
-  const by: LevelMethod = level === 'nose-to-board' ? 'floor-measured' : level;
+  const heights: LevelMethod = level === 'nose-to-board' ? 'floor-measured' : level;
   return AXIS_METHODS.map((method) => {
-    const own = level === 'nose-to-board' && method === 'nose-marks';
-    const each = own ? lamps : facts.lamps.map((lamp) => at(lamp, by, method));
+    const by = level === 'nose-to-board' && method === 'nose-marks' ? level : heights;
+    const each = facts.lamps.map((lamp) => seen(lamp, by, method));
     return {
       method,
       hindrance: axisHindrance(method, place, facts.tools),
       uPct: 100 * AXIS_U[method].u,
-      offsetU: Math.max(...each.map((f) => f.offsetU)),
+      offsetU: Math.max(...each.map((f) => expandedUncertainty(f.offsetPct))),
       why: AXIS_U[method].why,
     };
   });
@@ -222,7 +150,7 @@ function pairOf(
     const axis = bestAxis(level, place, facts.tools);
     const seen = (mm: number, setup: string) => ({
       distanceMm: mm,
-      dropPct: lampForecast(facts, place, mm, u, lamp, level, axis, setup).dropPct,
+      dropPct: seenAt({ facts, place, distanceMm: mm, u, lamp, level, axis, setup }).dropPct,
     });
     return {
       ...secondDistance(lamp.litHeightMm, seen(nearMm, 'near'), seen(distanceMm, 'far')),
