@@ -8,7 +8,7 @@ import type { Raster } from '../core/raster.ts';
 export type LightAround = (x: number, y: number) => readonly [whole: number, wide: number, near: number];
 
 /** Blocks across the photo. */
-const BLOCKS = 96;
+const BLOCKS = 48;
 
 /** Reads the surroundings' light once for a photo. */
 export function lightAround(raster: Raster): LightAround {

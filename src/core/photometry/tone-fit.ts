@@ -130,8 +130,8 @@ function solve(
   const fit = fitLeastSquares({
     start,
     scales: start.map(() => 1),
-    maxIterations: 20,
-    tolerance: 1e-5,
+    maxIterations: 12,
+    tolerance: 1e-4,
     residuals: (x) => [
       ...misfits(x).map((z) => Math.sign(z) * CAUCHY * Math.sqrt(Math.log1p((z / CAUCHY) ** 2))),
       ...LIKELY.map((mean, n) => x[n]! - mean),
