@@ -40,20 +40,30 @@ export interface AccuracyCase {
   readonly scene: Scene;
   /** The job as the person typed it, its numbers wrong by as much as their own uncertainties allow. */
   readonly typed: Job;
-  /** The same with the world's true numbers and no uncertainty of them. */
+  /** The same with the world's true numbers and no uncertainty of them; the lamp's size and filling as typed. */
   readonly exact: Job;
+  /** The same, and the lamp's true size and filling. */
+  readonly exactLamp: Job;
+}
+
+/** What may be set instead of drawn; everything else stays as the seed draws it. */
+export interface CaseChanges {
+  readonly distanceMm?: number;
 }
 
 /** One seeded photo: a world drawn around typed numbers, so that the numbers are wrong as they say they may be. */
-export function drawCase(seed: number, megapixels: 3 | 12): AccuracyCase {
+export function drawCase(seed: number, megapixels: 3 | 12, changes: CaseChanges = {}): AccuracyCase {
   // Neighbouring seeds must not draw alike: the generator's first numbers follow its seed.
   const random = new Random(Math.imul(seed, 2654435761) ^ (seed >>> 7));
   const held = random.uniform(0, 1) < 0.15;
   const family = held ? HELD_BACK_FAMILY : random.pick(TUNING_FAMILIES);
   const kind = random.pick(['rise', 'rise', 'step', 'short-ramp', 'flat'] as const);
   const traffic = random.pick(['left', 'right'] as const);
-  const distanceMm = Math.round(random.uniform(3000, 10000) / 10) * 10;
+  const drawnMm = Math.round(random.uniform(3000, 10000) / 10) * 10;
+  const distanceMm = changes.distanceMm ?? drawnMm;
   const litMm = random.pick([60, 90, 130, 170]);
+  // Drawn from the seed alone, so that the other draws stay what they were.
+  const typedLitMm = Math.round(litMm * (1 + 0.1 * (2 * new Random(seed ^ 0x2545f491).uniform(0, 1) - 1)));
   const filling = random.pick([
     'disc',
     'centre-weighted',
@@ -113,8 +123,9 @@ export function drawCase(seed: number, megapixels: 3 | 12): AccuracyCase {
           function: 'passing',
           side: 'left',
           centre: { right: -560, forward: 620, up: 670 },
-          litHeight: litMm,
-          litWidth: litMm,
+          // A tape over a curved lens: within 10 %, and nobody knows how a lamp fills.
+          litHeight: { value: typedLitMm, u: 0.06 * typedLitMm },
+          litWidth: { value: typedLitMm, u: 0.06 * typedLitMm },
         },
       ],
     },
@@ -248,6 +259,11 @@ export function drawCase(seed: number, megapixels: 3 | 12): AccuracyCase {
     board: { ...plain.board, sheets: trueSheets, crosses: trueCrosses },
     shots: [{ ...shot, taps, geometry: { inputs: [], view: () => world, leavesOut: [] } }],
   };
+  const lit = { mm: litMm, uMm: 0.01 * litMm };
+  const exactLamp: Job = {
+    ...exact,
+    lamps: exact.lamps.map((lamp) => ({ ...lamp, filling, litHeight: lit, litWidth: lit })),
+  };
   return {
     label: {
       seed,
@@ -269,6 +285,7 @@ export function drawCase(seed: number, megapixels: 3 | 12): AccuracyCase {
     scene,
     typed,
     exact,
+    exactLamp,
   };
 }
 

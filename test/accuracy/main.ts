@@ -7,9 +7,14 @@ import { writeFileSync } from 'node:fs';
 import { cpus } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
+import type { SeriesOutcome } from './brackets-run.ts';
 import { tableOf } from './rows.ts';
 import type { CaseOutcome } from './run-case.ts';
+import type { DistancesOutcome } from './run-distances.ts';
 import { rowsOf } from './table.ts';
+import { doubtRows } from './table-doubt.ts';
+import { farRows } from './table-far.ts';
+import { seriesRows } from './table-series.ts';
 
 const flag = (name: string) => process.argv.includes(`--${name}`);
 const option = (name: string): string | undefined => {
@@ -22,8 +27,16 @@ const count = Number(option('n') ?? (quick ? 40 : 320));
 const big = Math.min(count, Number(option('big') ?? (quick ? 0 : 60)));
 const seed = Number(option('seed') ?? 20260);
 
+type Outcome =
+  | { readonly photo: CaseOutcome }
+  | { readonly series: SeriesOutcome }
+  | { readonly distances: DistancesOutcome }
+  | { readonly crashed: number; readonly error: string };
+
 const workers = Math.max(1, Math.min(2, cpus().length));
 const outcomes: CaseOutcome[] = [];
+const series: SeriesOutcome[] = [];
+const distances: DistancesOutcome[] = [];
 const crashes: string[] = [];
 const started = performance.now();
 await Promise.all(
@@ -39,9 +52,11 @@ await Promise.all(
       { stdio: ['ignore', 'pipe', 'inherit'] },
     );
     createInterface({ input: child.stdout }).on('line', (line) => {
-      const outcome = JSON.parse(line) as CaseOutcome | { crashed: number; error: string };
+      const outcome = JSON.parse(line) as Outcome;
       if ('crashed' in outcome) crashes.push(`seed ${outcome.crashed}: ${outcome.error}`);
-      else outcomes.push(outcome);
+      else if ('photo' in outcome) outcomes.push(outcome.photo);
+      else if ('series' in outcome) series.push(outcome.series);
+      else distances.push(outcome.distances);
       if (!json && process.stderr.isTTY) process.stderr.write(`\r${outcomes.length} of ${count}`);
     });
     return new Promise<void>((done, fail) => {
@@ -51,10 +66,15 @@ await Promise.all(
 );
 outcomes.sort((a, b) => a.label.seed - b.label.seed);
 const out = option('out');
-if (out) writeFileSync(out, outcomes.map((o) => JSON.stringify(o)).join('\n'));
+if (out) writeFileSync(out, JSON.stringify({ photos: outcomes, series, distances }));
 for (const crash of crashes) console.error(crash);
 
-const rows = rowsOf(outcomes, crashes.length, seed);
+const rows = [
+  ...rowsOf(outcomes, crashes.length, seed),
+  ...farRows(outcomes, distances, seed),
+  ...seriesRows(series, seed),
+  ...doubtRows(outcomes, seed),
+];
 if (json) for (const r of rows) console.log(JSON.stringify(r));
 else {
   console.log(tableOf(rows));

@@ -4,8 +4,9 @@ import type { Job } from '../../src/job/job.ts';
 import { readJob } from '../../src/job/read-job.ts';
 import type { ShotResult } from '../../src/job/result.ts';
 import { decodePhoto } from '../../src/photo/node/decode.ts';
-import { encodePhoto, renderPhoto } from '../../src/renderer/index.ts';
+import { encodePhoto, Random, renderPhoto } from '../../src/renderer/index.ts';
 import { type CaseLabel, drawCase } from './draw-case.ts';
+import { judgeNearLimits, type LimitOutcome } from './near-limits.ts';
 
 /** What came of one photo. Errors are reading less truth, per cent; null where there was none to compare. */
 export interface CaseOutcome {
@@ -25,11 +26,27 @@ export interface CaseOutcome {
   readonly farCovered: boolean | null;
   /** Error over standard uncertainty with true numbers: the light's and the marks' own parts. */
   readonly zLight: number | null;
+  readonly zElbowLight: number | null;
+  readonly zTiltLight: number | null;
+  /** What is seen from far, true numbers: with the lamp's size and filling true, and with 10 % of size and filling unknown. */
+  readonly farTrueLamp: FarOutcome | null;
+  readonly farUnknown: FarOutcome | null;
+  /** Verdicts by limits near the truth, typed numbers. */
+  readonly limits: readonly LimitOutcome[];
+  /** The two ways of finding the edge: their difference over its standard uncertainty. */
+  readonly apart: number | null;
+}
+
+export interface FarOutcome {
+  readonly error: number;
+  readonly z: number;
+  /** Of the elbow's offset; null without a clear elbow. */
+  readonly elbow: number | null;
 }
 
 /** Renders, stores as JPEG, opens and reads one seeded photo, twice: with true and with typed numbers. */
 export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOutcome> {
-  const { label, scene, typed, exact } = drawCase(seed, megapixels);
+  const { label, scene, typed, exact, exactLamp } = drawCase(seed, megapixels);
   const { raster, truth } = renderPhoto(scene, seed);
   const bytes = await encodePhoto(
     raster,
@@ -46,6 +63,7 @@ export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOut
   const photo = await decodePhoto(bytes, 'photo.jpg');
   const byTrue = await readOne(exact, photo);
   const byTyped = await readOne(typed, photo);
+  const byTrueLamp = await readOne(exactLamp, photo);
   const base = {
     label,
     kindRead: null,
@@ -58,6 +76,12 @@ export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOut
     typedElbow: null,
     farCovered: null,
     zLight: null,
+    zElbowLight: null,
+    zTiltLight: null,
+    farTrueLamp: null,
+    farUnknown: null,
+    limits: [],
+    apart: null,
   };
   if (byTrue.state === 'unread') return { ...base, refused: { stage: byTrue.stage, why: byTrue.why } };
   if (byTrue.beam.found !== 'cut-off' || byTrue.dropPct === null)
@@ -98,6 +122,40 @@ export async function runCase(seed: number, megapixels: 3 | 12): Promise<CaseOut
           far.dropPct <= typedRead.dropPct.value + typedRead.farShiftPct.max + U
         : null,
     zLight: drop / standardUncertainty(byTrue.dropPct),
+    zElbowLight: elbow === null ? null : elbow / standardUncertainty(byTrue.offsetPct!),
+    zTiltLight:
+      byTrue.tiltDeg && onBoard.tiltDeg !== null
+        ? (byTrue.tiltDeg.value - onBoard.tiltDeg) / standardUncertainty(byTrue.tiltDeg)
+        : null,
+    farTrueLamp: farOutcome(byTrueLamp, far),
+    farUnknown: farOutcome(byTrue, far),
+    limits:
+      typedRead === null
+        ? []
+        : judgeNearLimits(
+            typed,
+            typedRead,
+            { onBoard: onBoard.dropPct!, far: far.dropPct! },
+            new Random(seed ^ 0x51ed270b),
+          ),
+    apart: beam.twoWays?.apart ?? null,
+  };
+}
+
+function farOutcome(
+  read: ShotResult,
+  far: {
+    readonly dropPct: number | null;
+    readonly elbow: { readonly offsetPct: number; readonly clear: boolean } | null;
+  },
+): FarOutcome | null {
+  if (read.state === 'unread' || !read.farAim?.dropPct || far.dropPct === null) return null;
+  const error = read.farAim.dropPct.value - far.dropPct;
+  const { offsetPct } = read.farAim;
+  return {
+    error,
+    z: error / standardUncertainty(read.farAim.dropPct),
+    elbow: offsetPct !== null && far.elbow?.clear ? offsetPct.value - far.elbow.offsetPct : null,
   };
 }
 

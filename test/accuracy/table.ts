@@ -28,6 +28,13 @@ export function rowsOf(all: readonly CaseOutcome[], crashes: number, seed: numbe
     );
   };
 
+  const lowRoom = all.filter((c) => c.label.ambientLux <= 3);
+  add('one photo, up to 3 lx, any exposure, tone and ISO', lowRoom, { drop: [0.025, 0.12] });
+  const bright = abs(numbers(all.filter((c) => c.label.ambientLux > 3).map((c) => c.drop)));
+  rows.push(row('one photo, 3 to 10 lx: drop, 95 %', quantile(bright, 0.95), '%', 0.25, bright.length, seed));
+  const beyond5 = abs(numbers(all.filter((c) => c.label.distanceM >= 5).map((c) => c.elbow)));
+  rows.push(row('elbow from 5 m: median', quantile(beyond5, 0.5), '%', 0.04, beyond5.length, seed));
+  rows.push(row('elbow from 5 m: 95 %', quantile(beyond5, 0.95), '%', 0.2, beyond5.length, seed));
   const plain = (c: CaseOutcome) => c.label.stops === 0 && c.label.ambientLux <= 1 && c.label.tone === 'srgb';
   const good = all.filter(plain);
   add('right exposure, up to 1 lx', good, { drop: [0.02, 0.08], elbow: [0.05, 0.25] });

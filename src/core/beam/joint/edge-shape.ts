@@ -72,7 +72,7 @@ export function shapeLog(shape: EdgeShape, first: number, step: number, out: Flo
     const b = Math.min(x, 0.01);
     const bright = shape.bright + b * (shape.brightSlope + b * (shape.brightBend + b * shape.brightTwist));
     const t = x * perWidth;
-    const share = t > 40 ? Math.exp(-skew * t) : t < -40 ? 1 : (1 + Math.exp(t)) ** -skew;
+    const share = t > 40 ? Math.exp(-skew * t) : t < -40 ? 1 : Math.exp(-skew * Math.log1p(Math.exp(t)));
     out[i] = dark + Math.max(0.02, bright - dark) * share;
   }
 }

@@ -197,7 +197,7 @@ class SmearedModel {
 
   #tabulate(packed: readonly number[]): void {
     shapeLog(unpackShape(packed), this.#first, STEP, this.#log);
-    for (let i = 0; i < this.#log.length; i++) this.#light[i] = 10 ** this.#log[i]!;
+    for (let i = 0; i < this.#log.length; i++) this.#light[i] = Math.exp(Math.LN10 * this.#log[i]!);
   }
 
   #halfOf(packed: readonly number[]): number {
