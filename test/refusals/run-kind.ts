@@ -1,3 +1,6 @@
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import type { DecodedPhoto } from '../../src/core/raster.ts';
 import { expandedUncertainty } from '../../src/core/uncertainty/estimate.ts';
 import type { Job } from '../../src/job/job.ts';
@@ -12,7 +15,7 @@ import {
   type Scene,
   sceneTruth,
 } from '../../src/renderer/index.ts';
-import { drawCase } from '../accuracy/draw-case.ts';
+import { type CaseLabel, drawCase } from '../accuracy/draw-case.ts';
 import type { Kind, Spoilt } from './kinds.ts';
 
 /** What came of one bad photograph. */
@@ -63,7 +66,24 @@ export function spoiltCase(
 
 /** Renders, stores, opens and reads one. */
 export async function runKind(kind: Kind, seed: number, widthPx: number): Promise<Outcome> {
+  const { shot, scene } = await readKind(kind, seed, widthPx);
+  return judge(kind, seed, shot, scene);
+}
+
+/** The same, with all that was read. */
+export async function readKind(
+  kind: Kind,
+  seed: number,
+  widthPx: number,
+): Promise<{
+  readonly shot: ShotResult;
+  readonly photo: DecodedPhoto;
+  readonly job: Job;
+  readonly scene: Scene;
+}> {
   const { job, spoilt } = spoiltCase(kind, seed, widthPx);
+  // Two kinds may change levels by functions that print alike: the kind is part of a kept photo's name.
+  keepTag = `${kind.name} ${seed}`;
   const { photo, exposureS } = await photoOf(spoilt.scene, spoilt.edits, seed, spoilt);
   const others = new Map<string, DecodedPhoto>();
   const add = async (path: string, scene: Scene | undefined) => {
@@ -85,7 +105,28 @@ export async function runKind(kind: Kind, seed: number, widthPx: number): Promis
     ],
   };
   const result = await readJob(wired, { decode: async (path) => others.get(path) ?? photo });
-  return judge(kind, seed, result.shots[0]!, spoilt.scene);
+  return { shot: result.shots[0]!, photo, job: wired, scene: spoilt.scene };
+}
+
+/** An ordinary photo, any that the accuracy table draws, as an outcome: refused it is a fault of ours. */
+export async function runGood(seed: number): Promise<Outcome & { readonly label: CaseLabel }> {
+  const { shot, scene, label } = await readGood(seed);
+  return { ...judge({ name: 'ordinary photo', expects: 'number' }, seed, shot, scene), label };
+}
+
+/** The same, with all that was read. */
+export async function readGood(seed: number): Promise<{
+  readonly shot: ShotResult;
+  readonly photo: DecodedPhoto;
+  readonly job: Job;
+  readonly scene: Scene;
+  readonly label: CaseLabel;
+}> {
+  const { scene, exact, label } = drawCase(seed, 3);
+  keepTag = 'good';
+  const { photo } = await photoOf(scene, {}, seed, {});
+  const result = await readJob(exact, { decode: async () => photo });
+  return { shot: result.shots[0]!, photo, job: exact, scene, label };
 }
 
 async function photoOf(
@@ -94,6 +135,11 @@ async function photoOf(
   seed: number,
   how: Pick<Spoilt, 'exif' | 'format' | 'quality'>,
 ): Promise<{ readonly photo: DecodedPhoto; readonly exposureS: number }> {
+  const kept = keptFile(scene, edits, seed, how);
+  if (kept !== null && existsSync(kept)) {
+    const { exposureS } = JSON.parse(readFileSync(`${kept}.json`, 'utf8')) as { exposureS: number };
+    return { photo: await decodePhoto(readFileSync(kept), 'photo.jpg'), exposureS };
+  }
   const { raster, exposure } = renderRaster(scene, seed, edits);
   const facts =
     how.exif === false
@@ -110,10 +156,38 @@ async function photoOf(
     format: how.format ?? 'jpeg',
     quality: how.quality ?? 92,
   });
+  if (kept !== null) {
+    writeFileSync(kept, bytes);
+    writeFileSync(`${kept}.json`, JSON.stringify({ exposureS: exposure.exposureS }));
+  }
   return { photo: await decodePhoto(bytes, 'photo.jpg'), exposureS: exposure.exposureS };
 }
 
-function judge(kind: Kind, seed: number, shot: ShotResult, scene: Scene): Outcome {
+/**
+ * Where a photo is kept between runs when REFUSALS_KEEP names a folder: drawing takes ten times as long as reading. The
+ * name is made from all that the photo depends on but the renderer's own code: empty the folder when that changes.
+ */
+function keptFile(
+  scene: Scene,
+  edits: PhotoEdits,
+  seed: number,
+  how: Pick<Spoilt, 'exif' | 'format' | 'quality'>,
+): string | null {
+  const folder = process.env['REFUSALS_KEEP'];
+  if (!folder) return null;
+  mkdirSync(folder, { recursive: true });
+  const { exif, format, quality } = how;
+  const all = JSON.stringify([scene, seed, exif, format, quality, Object.values(edits).map(String), keepTag]);
+  return join(folder, createHash('sha1').update(all).digest('hex').slice(0, 20));
+}
+let keepTag = '';
+
+export function judge(
+  kind: Pick<Kind, 'name' | 'expects'>,
+  seed: number,
+  shot: ShotResult,
+  scene: Scene,
+): Outcome {
   const none = { error: null, U: null, elbowError: null, elbowU: null, warnings: [], detail: '' };
   if (shot.state === 'unread') {
     const why = `${shot.stage}/${shot.why}`;

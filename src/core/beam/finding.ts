@@ -73,7 +73,13 @@ export interface NothingFound {
     | 'too-little-board'
     | 'several-edges'
     | 'not-a-beam'
-    | 'blurred';
+    | 'blurred'
+    | 'knife-edge'
+    | 'shadow-at-edge'
+    | 'broken-edge'
+    | 'other-light'
+    | 'leaning'
+    | 'black-clipped';
   readonly detail: string;
   readonly advice: string;
   readonly signs: readonly BeamSign[];

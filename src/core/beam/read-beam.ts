@@ -6,6 +6,7 @@ import { degFromRad, radFromDeg, tanFromDeg } from '../units.ts';
 import { type AddedLight, estimateAddedLight, withoutAdded } from './added-light.ts';
 import { bentLineAt } from './bent-line.ts';
 import { leftEdge, topEdge } from './bright-zone.ts';
+import { doubtOf } from './doubt/doubt-of.ts';
 import { measureElbow } from './elbow.ts';
 import type {
   BeamFinding,
@@ -95,7 +96,7 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
   const lampOnly = withoutAdded(grid, added);
   const edge = traceEdge(lampOnly, smear);
   if (!edge) return hotSpotFinding(grid, spot, context, 'no sharp edge runs across the beam');
-  return cutOffFinding(lampOnly, edge, spot, context, added);
+  return doubtOf(grid, cutOffFinding(lampOnly, edge, spot, context, added), context.shot);
 }
 
 function cutOffFinding(
@@ -186,7 +187,9 @@ function cutOffFinding(
     far: joint && context.litHeightMm !== null ? farReading(joint, lamp, context.shot, context.lamp) : null,
     signs: [],
   };
-  return { ...finding, signs: beamSigns(finding, context) };
+  const half = (mm: number) => mm / 2 / context.distanceMm;
+  const seen = { grid, edge, spot, joint, added, halfHeight: half(lamp.heightMm), halfWidth: half(lamp.widthMm) };
+  return { ...finding, signs: beamSigns(finding, context, seen) };
 }
 
 /** A lamp whose size nobody measured: as large as most, and that hardly known. */

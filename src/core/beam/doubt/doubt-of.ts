@@ -1,0 +1,145 @@
+import type { LightGrid } from '../../sampling/light-grid.ts';
+import { type CauseId, causeId, type Estimate, withParts } from '../../uncertainty/estimate.ts';
+import { degFromRad } from '../../units.ts';
+import type { BeamFinding, BeamSign, CutOffFinding, NothingFound } from '../finding.ts';
+import { surveyEdge } from './edge-survey.ts';
+import { otherLightOf } from './other-light.ts';
+import { REFUSALS } from './refusals.ts';
+import { flanksOf } from './round-spot.ts';
+import { besideEdge, longestRun, type SectorDoubt } from './second-edge.ts';
+import { evennessOf, median } from './uneven-edge.ts';
+
+/** Sideways a dipped beam fades by some 0.02 per 0.1 deg (half of it within 5 deg or more); a torch's rim by 0.1. */
+const STEEP_SIDES = 0.05;
+/** Downwards the foreground fades by 0.05 at most; a main beam as fast as upwards. */
+const STEEP_DOWN = 0.08;
+/** Lamps' edges have G up to about 0.5 far away, less at home; the end of a board has 1 and more. */
+const KNIFE = 0.8;
+/** A second fall of this much per 0.1 deg that stands out from a valley; lamps' own unevenness makes 0.02. */
+const SECOND_FALL = 0.04;
+/** Light that grows upwards below the edge: the hot spot's own flank makes 0.05. */
+const STEEP_RISE = 0.09;
+/** Sectors in a row that must show the same: one alone is a stain. */
+const RUN = 2;
+/** Fall of log10 light across the edge below which other light decides where the edge seems to be. */
+const LEAST_FALL = 0.4;
+/** From here on down other light's unevenness matters; per decade that is missing, per cent of drop, k = 1. */
+const CLEAR_FALL = 1.05;
+const PER_DECADE = 0.25;
+/** A level edge with more slope than this is a vehicle that leans. */
+const LEANS_DEG = 4.5;
+/** Light that is one level of 255 or less. */
+const BLACK = Math.log10(3.5e-4);
+/** Spread of the level part beyond which it is no line, per cent. */
+const BROKEN_PCT = 0.25;
+/** Spread that lamps and grain make of themselves, per cent. */
+const QUIET_PCT = 0.03;
+const GRAIN = 2.5;
+/** A lamp's stray light fades upwards; light that grows by more than this per degree was made by the camera or the sky. */
+const GROWS = 0.012;
+const HALO_PCT = 0.05;
+
+/**
+ * What speaks against a cut-off that was found: refuses light that is no dipped beam or no single edge, and widens the
+ * uncertainty where the light about the edge is disturbed by an amount that can be told.
+ *
+ * @param grid the light before anything was taken away from it.
+ * @param shot instance for the cause ids.
+ * @returns the finding, wider and with signs where doubtful; or the reason why it must not be believed.
+ */
+export function doubtOf(grid: LightGrid, finding: BeamFinding, shot: string): BeamFinding {
+  if (finding.found !== 'cut-off') return finding;
+  const words = refusalOf(grid, finding);
+  if (words !== null) return { found: 'nothing', ...words, signs: finding.signs };
+  return widened(grid, finding, shot);
+}
+
+type Words = Pick<NothingFound, 'why' | 'detail' | 'advice'>;
+
+function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
+  if (finding.hotSpot) {
+    const { down, left, right } = flanksOf(grid, finding.hotSpot);
+    if (Math.min(left, right) > STEEP_SIDES || (down > STEEP_DOWN && down > 0.5 * (finding.sharpnessG ?? 0)))
+      return REFUSALS.notABeam();
+  }
+  if (finding.sharpnessG !== null && finding.sharpnessG > KNIFE)
+    return REFUSALS.knifeEdge(finding.sharpnessG);
+  const { value: tilt } = finding.tiltDeg;
+  if (finding.riseSide === 'none' && Math.abs(tilt) > LEANS_DEG) return REFUSALS.leaning(tilt);
+  const sectors = surveyEdge(grid, finding);
+  const light = otherLightOf(sectors, finding);
+  if (light !== null) {
+    if (light.fall < LEAST_FALL) return REFUSALS.otherLight(10 ** -light.fall);
+    if (light.darkest < BLACK) return REFUSALS.blackClipped();
+  }
+  const beside = besideEdge(sectors);
+  return besideRefusal(beside) ?? brokenRefusal(sectors, finding);
+}
+
+function besideRefusal(beside: readonly SectorDoubt[]): Words | null {
+  const awayDeg = (run: readonly SectorDoubt[], at: (s: SectorDoubt) => number) =>
+    degFromRad(median(run.map(at)));
+  for (const where of ['below', 'above'] as const) {
+    const rising = longestRun(beside, (s) => s[where].rise > STEEP_RISE);
+    if (rising.length >= RUN) return REFUSALS.darkBand(awayDeg(rising, (s) => s[where].riseAt));
+  }
+  for (const where of ['below', 'above'] as const) {
+    const second = longestRun(beside, (s) => s[where].second > SECOND_FALL);
+    if (second.length >= RUN) return REFUSALS.secondEdge(awayDeg(second, (s) => s[where].secondAt));
+  }
+  return null;
+}
+
+function brokenRefusal(sectors: Parameters<typeof evennessOf>[0], finding: CutOffFinding): Words | null {
+  const even = evennessOf(sectors, finding);
+  if (even === null) return null;
+  const worst = Math.max(even.spreadPct, 0.5 * Math.abs(even.offPct));
+  return worst > BROKEN_PCT ? REFUSALS.unevenEdge(worst) : null;
+}
+
+function widened(grid: LightGrid, finding: CutOffFinding, shot: string): CutOffFinding {
+  const sectors = surveyEdge(grid, finding);
+  const parts: Partial<Record<CauseId, number>> = {};
+  const signs: BeamSign[] = [];
+  const even = evennessOf(sectors, finding);
+  if (even !== null) {
+    // Grain moves one sector by more than the mean of several: only what it can't explain is doubted.
+    const grain = GRAIN * Math.hypot(finding.dropPct.parts[causeId('noise', shot)] ?? 0, QUIET_PCT);
+    const strays = Math.max(Math.abs(even.offPct), even.spreadPct);
+    const off = strays > grain ? Math.sqrt(strays * strays - grain * grain) : 0;
+    if (off > 0) parts[causeId('shape-model', shot)] = off;
+    if (off > 0.05) {
+      signs.push({
+        code: 'uneven-edge',
+        text: `The level part of the edge is not quite in one line: it strays by ${off.toFixed(2)} %. A stain, a reflection in the lens or something in the beam can do this; the uncertainty says so.`,
+      });
+    }
+  }
+  const light = otherLightOf(sectors, finding);
+  if (light !== null) {
+    const missing = Math.max(0, CLEAR_FALL - light.fall);
+    const lean = Math.abs(light.leansPct);
+    const ambient = Math.hypot(PER_DECADE * missing, Math.max(0, lean - 0.01));
+    if (ambient > 0) parts[causeId('ambient')] = ambient;
+    if (light.growsPerDeg > GROWS) {
+      parts[causeId('tone')] = HALO_PCT;
+      signs.push({
+        code: 'brighter-upwards',
+        text: 'Above the edge it grows brighter again with height, which no lamp does: light from above, or a camera that lifts dark places (HDR, night mode, a filter). Put lights out and these modes off.',
+      });
+    }
+  }
+  if (Object.keys(parts).length === 0) return finding;
+  return { ...finding, dropPct: added(finding.dropPct, parts), signs: [...finding.signs, ...signs] };
+}
+
+/** The estimate with further doubt of like causes, squared and added: these doubts have no sign in common. */
+function added(of: Estimate, parts: Readonly<Partial<Record<CauseId, number>>>): Estimate {
+  const more: Partial<Record<CauseId, number>> = {};
+  for (const id of Object.keys(parts) as CauseId[]) {
+    const before = of.parts[id] ?? 0;
+    const after = Math.sign(before || 1) * Math.hypot(before, parts[id]!);
+    more[id] = after - before;
+  }
+  return withParts(of, more);
+}
