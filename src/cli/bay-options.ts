@@ -57,7 +57,8 @@ export function bayFileOf(o: BayOptions, file: Readonly<Record<string, unknown>>
     ...from,
     ...given({
       title: o.title,
-      elsewhere: o.elsewhere,
+      // The program says true unless --no-elsewhere was typed.
+      elsewhere: o.elsewhere === false ? false : undefined,
       country: o.country,
       schemes: o.scheme,
       units: o.units,

@@ -2,12 +2,16 @@
 import type { LampPair } from '../core/bay-plan/evaluate.ts';
 import type { BayPlan, OpenPlace } from '../core/bay-plan/plan.ts';
 import { type Slip, slipsAt } from '../core/bay-plan/slips.ts';
+import { worthGetting } from '../core/bay-plan/worth-getting.ts';
 import { budget, type CauseKind, causeKind, type Estimate } from '../core/uncertainty/estimate.ts';
 import { causeWords } from '../core/uncertainty/words.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
-import { axisWords, levelWords, pct, placeName, toolWord } from './bay-plan-words.ts';
+import { atLeast, axisWords, levelWords, pct, placeName, roughly, toolWord } from './bay-plan-words.ts';
 import { cautionsFor } from './cautions.ts';
 import { acrossRoom, fixed, onTape } from './format.ts';
+
+/** Far open by more than this either way: wider than most rules' whole band. */
+const HOPELESS_PCT = 1.2;
 
 /** Two sentences: why this place, and what it costs. */
 export function whyWords(plan: BayPlan, request: BayRequest): string {
@@ -20,13 +24,15 @@ export function whyWords(plan: BayPlan, request: BayRequest): string {
   const anyProof = plan.places.some((p) => p.state === 'open' && p.proof.within > 0);
   const rooms = f.lamps.map((l) => l.proof.roomPct).filter((r) => r !== null);
   const room = rooms.length === 0 ? null : Math.min(...rooms);
+  if (best.farDropU > HOPELESS_PCT && !proves)
+    return `Nowhere described here is long enough to measure in: ${d} from lamp to board is the best there is, and it leaves what an inspection's instrument would see open by ${pct(best.farDropU)} either way. Use it to learn which screw does what, and find a place with ${acrossRoom(7500, request.units)} from lamp to board or more.`;
   const first = proves
     ? `${d} from lamp to board is far enough to prove a well aimed lamp by every rule chosen${room === null ? '' : `, with ${pct(room)} to spare either way for the screws`}.`
     : best.proof.of === 0
       ? `${d} from lamp to board gives the least doubt for the trouble: ${pct(best.dropU)} on the board, and what stands far away to ${pct(best.farDropU)}.`
       : anyProof
         ? `${d} from lamp to board proves more than any other place here, but not everything.`
-        : `No place here proves anything of what an inspection's instrument sees; ${d} leaves the narrowest range, ${pct(best.farDropU)} either way, and a target line for the edge.`;
+        : `No place here proves anything of what an inspection's instrument sees; ${d} leaves it open by ${pct(best.farDropU)} either way for the least trouble, and gives a line of tape to bring the edge to.`;
   return `${first} ${secondSentence(best, request)}`;
 }
 
@@ -97,8 +103,12 @@ function budgetWords(kind: CauseKind): string {
   return causeWords(kind).what;
 }
 
-/** What one slip would cost at this place. */
-export function slipLines(plan: BayPlan, place: OpenPlace, request: BayRequest): readonly string[] {
+/** What one slip would cost at this place, the dearest first. */
+export function slipLines(
+  plan: BayPlan,
+  place: OpenPlace,
+  request: BayRequest,
+): readonly { readonly cost: string; readonly what: string }[] {
   const { distanceMm, lamps } = place.forecast;
   const slips = slipsAt({
     distanceMm,
@@ -107,7 +117,7 @@ export function slipLines(plan: BayPlan, place: OpenPlace, request: BayRequest):
   });
   return slips
     .toSorted((a, b) => b.costPct - a.costPct)
-    .map((s) => `${pct(s.costPct).padEnd(7)} ${slipWords(s, request)}`);
+    .map((s) => ({ cost: pct(s.costPct), what: slipWords(s, request) }));
 }
 
 function slipWords(slip: Slip, { units }: BayRequest): string {
@@ -128,11 +138,23 @@ function slipWords(slip: Slip, { units }: BayRequest): string {
   }
 }
 
+/** What the person has not got and would gain by, a sentence each. */
+export function gettingLines(plan: BayPlan, place: OpenPlace): readonly string[] {
+  if (place.kind === 'board-moved') return [];
+  return worthGetting(plan.facts, place, plan.u).map((w) => {
+    const gains = [
+      w.dropU < place.dropU * 0.97 ? `the drop good to ${pct(w.dropU)} instead of ${pct(place.dropU)}` : null,
+      w.offsetU < place.offsetU * 0.97 ? `sideways ${pct(w.offsetU)} instead of ${pct(place.offsetU)}` : null,
+      w.within > place.proof.within ? `a perfect lamp proven ${w.within} of ${place.proof.of} times` : null,
+    ].filter((g) => g !== null);
+    return `Worth getting: ${toolWord(w.tool)}. It makes ${gains.join(', ')}.`;
+  });
+}
+
 /** What to bring and what to do, in order. */
 export function preparation(plan: BayPlan, place: OpenPlace, request: BayRequest): readonly string[] {
   const { forecast: f } = place;
   const { units } = request;
-  const tape = (mm: number): string => onTape(mm, units);
   const slope = Math.abs(f.stand.pitchPct) >= 0.5;
   const b = f.board;
   const pair = plan.facts.lamps.length > 1 && f.place.widthMm !== null && b.acrossAllMm > f.place.widthMm;
@@ -146,7 +168,7 @@ export function preparation(plan: BayPlan, place: OpenPlace, request: BayRequest
       ? 'Set tyre pressures and load; machine upright on a proper stand or held by a helper, wheel straight, rider or 75 kg in the seat.'
       : "Set tyre pressures and load; a person or 75 kg in the driver's seat, levelling wheel at its stop; rock each corner and let it settle.",
     ...levelSteps(place, request),
-    `Stand the board so that every lamp is ${acrossRoom(f.distanceMm, units)} from it, along the ${request.motorcycle ? 'machine' : 'vehicle'}: upright, square, ${tape(across)} wide or more${pair ? ' (one card, moved from lamp to lamp)' : ''}, from ${tape(b.bottomMm)} to ${tape(b.topMm)} over its foot. Measure the distance from each lamp.`,
+    `Stand the board so that every lamp is ${acrossRoom(f.distanceMm, units)} from it, along the ${request.motorcycle ? 'machine' : 'vehicle'}: upright, square, ${atLeast(across, units)} wide or more${pair ? ' (one card, moved from lamp to lamp)' : ''}, from ${roughly(b.bottomMm, units)} to ${atLeast(b.topMm, units)} over its foot. Measure the distance from each lamp.`,
     `Straight ahead: ${axisWords(f.axis).name.toLowerCase()}. ${axisWords(f.axis).leaves}`,
     'Measure the height and width of the lit part of each lamp, and its centre.',
     'Then start the job: npx dipcard new; the sheets and the board plan follow from it.',

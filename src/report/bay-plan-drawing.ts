@@ -1,5 +1,5 @@
 /** Each place from above, to scale, as shapes in mm: end wall or board at the left, road at the right. */
-import type { OpenPlace } from '../core/bay-plan/plan.ts';
+import type { BayPlan, OpenPlace, PlannedPlace } from '../core/bay-plan/plan.ts';
 import { tanFromDeg } from '../core/units.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
 import { acrossRoom, fixed } from './format.ts';
@@ -50,6 +50,12 @@ const VEHICLE_WIDE = { car: 1650, motorcycle: 750 };
 const DRIVE_WIDE = 2600;
 /** Drawn beam: the part of the edge that has to be seen, as for the board's width. */
 const BEAM_DEG = 4;
+
+/** The place to take first, those not to be used last: on a phone the rest is a long way down. */
+export function inOrder(plan: BayPlan): readonly PlannedPlace[] {
+  const rank = (p: PlannedPlace): number => (p === plan.recommended ? 0 : p.state === 'open' ? 1 : 2);
+  return plan.places.toSorted((a, b) => rank(a) - rank(b));
+}
 
 /** Ends of the widest drawing, so that all places can share one scale. */
 export function bayExtent(places: readonly OpenPlace[], request: BayRequest): { from: number; to: number } {
@@ -152,6 +158,7 @@ function vehicleShapes(place: OpenPlace, request: BayRequest): BayShape[] {
     along: stand.noseMm + back * fromNose,
     across,
   });
+  if (motorcycle) return motorcycleShapes(at, length, half);
   // A body with a narrower nose, so that it is plain which way it looks.
   const body = [
     at(0, -half * 0.62),
@@ -173,7 +180,28 @@ function vehicleShapes(place: OpenPlace, request: BayRequest): BayShape[] {
   ];
   return [
     { kind: 'area', points: body, ink: 'vehicle' },
-    ...(motorcycle ? [] : [{ kind: 'area', points: screen, ink: 'glass' } as const]),
+    { kind: 'area', points: screen, ink: 'glass' },
+  ];
+}
+
+/** Wheels in line, a body between them, handlebars across. */
+function motorcycleShapes(
+  at: (fromNose: number, across: number) => DrawPoint,
+  length: number,
+  half: number,
+): BayShape[] {
+  const box = (from: number, to: number, wide: number, end: number): DrawPoint[] => [
+    at(length * from, -half * end),
+    at(length * from, half * end),
+    at(length * to, half * wide),
+    at(length * to, -half * wide),
+  ];
+  return [
+    { kind: 'area', points: box(0, 0.32, 0.16, 0.16), ink: 'wall' },
+    { kind: 'area', points: box(0.68, 1, 0.18, 0.18), ink: 'wall' },
+    { kind: 'area', points: box(0.2, 0.45, 0.5, 0.3), ink: 'vehicle' },
+    { kind: 'area', points: box(0.45, 0.9, 0.26, 0.5), ink: 'vehicle' },
+    { kind: 'area', points: box(0.27, 0.31, 1, 1), ink: 'wall' },
   ];
 }
 

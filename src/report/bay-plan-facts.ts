@@ -213,11 +213,17 @@ function lampsOf(
         litHeightMm,
         litWidthMm: optional(lamps.litWidth, 'lamps.litWidth', 1000) ?? litWide,
         marking: lamps.marking,
-        beam: lamps.beam,
+        beam: lamps.beam ?? usualBeam(file),
         schemes,
       }),
     ),
   );
+}
+
+/** US lamps without a visual-aim mark have no cut-off to speak of; all others rise to the kerb. */
+function usualBeam({ country, lamps }: ParsedBayFile): PlanLampFacts['beam'] {
+  const visual = lamps.marking === 'VOL' || lamps.marking === 'VOR' || lamps.marking === 'VO';
+  return country === 'us' && !visual ? 'no-cut-off' : 'rise';
 }
 
 /** The schemes chosen, or those that a new job for that country would get. */

@@ -3,24 +3,28 @@ import type { BayPlan, OpenPlace, PlannedPlace } from '../core/bay-plan/plan.ts'
 import {
   bayCautions,
   budgetLines,
+  gettingLines,
   preparation,
   recommendedName,
   secondWords,
   slipLines,
   whyWords,
 } from './bay-plan-advice.ts';
-import { bayExtent, drawPlace } from './bay-plan-drawing.ts';
+import { bayExtent, drawPlace, inOrder } from './bay-plan-drawing.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
 import { proofLines } from './bay-plan-proof.ts';
 import { baySvg } from './bay-plan-svg.ts';
 import {
+  atLeast,
   axisWords,
   hindranceWords,
+  inDialect,
   lackLines,
   levelWords,
   pct,
   placeName,
   provenWord,
+  roughly,
 } from './bay-plan-words.ts';
 import { NO_CERTIFICATE } from './cautions.ts';
 import { acrossRoom, onTape } from './format.ts';
@@ -31,7 +35,7 @@ const BAY_STYLE = `
 :root{--beam:#f0cf72}
 @media (prefers-color-scheme:dark){:root{--beam:#8a6f22}}
 @media print{:root{--beam:#e8cd84}}
-.places{display:grid;gap:16px;grid-template-columns:repeat(auto-fill,minmax(min(100%,400px),1fr));margin:1em 0 0}
+.places{display:grid;gap:16px;grid-template-columns:repeat(auto-fill,minmax(min(100%,400px),1fr));margin:1em 0 0;align-items:start}
 .place{background:var(--card);border:1px solid var(--line);border-radius:12px;padding:14px 16px;break-inside:avoid}
 .place.best{border:3px solid var(--target)}
 .place h3{font-size:1.1rem}
@@ -76,7 +80,7 @@ export function bayPage(plan: BayPlan, request: BayRequest): string {
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src 'unsafe-inline'">
 <title>${esc(`${request.title}: bay plan`)}</title><style>${STYLE}${BAY_STYLE}</style></head>
 <body><main>
-${body}
+${inDialect(body, request.words)}
 </main></body></html>
 `;
 }
@@ -89,9 +93,7 @@ function placesSection(plan: BayPlan, request: BayRequest): string {
   const open = plan.places.filter((p) => p.state === 'open');
   const extent = bayExtent(open, request);
   // The one to take stands first: on a phone the others are a long way down.
-  const ordered = plan.places.toSorted(
-    (a, b) => Number(b === plan.recommended) - Number(a === plan.recommended),
-  );
+  const ordered = inOrder(plan);
   const cards = ordered.map((p) => placeCard(p, plan, request, extent)).join('');
   return section(
     'The places',
@@ -127,15 +129,15 @@ function bestSection(plan: BayPlan, best: OpenPlace, request: BayRequest): strin
   const { units } = request;
   const facts: [string, string][] = [
     ['Lamp to board', acrossRoom(best.forecast.distanceMm, units)],
-    ['One board for all lamps', `${onTape(board.acrossAllMm, units)} wide`],
-    ['Or a card moved from lamp to lamp', `${onTape(board.acrossOneMm, units)} wide`],
+    ['One board for all lamps', `${atLeast(board.acrossAllMm, units)} wide`],
+    ['Or a card moved from lamp to lamp', `${atLeast(board.acrossOneMm, units)} wide`],
     [
       'It has to reach',
-      `from ${onTape(board.bottomMm, units)} to ${onTape(board.topMm, units)} over its foot`,
+      `from ${roughly(board.bottomMm, units)} to ${atLeast(board.topMm, units)} over its foot`,
     ],
     [
       'The edge should fall',
-      `between ${onTape(board.edgeMm.lowest, units)} and ${onTape(board.edgeMm.highest, units)} over the foot`,
+      `between ${roughly(board.edgeMm.lowest, units)} and ${roughly(board.edgeMm.highest, units)} over the foot`,
     ],
   ];
   const single = request.facts.lamps.length === 1;
@@ -153,12 +155,18 @@ function bestSection(plan: BayPlan, best: OpenPlace, request: BayRequest): strin
     ),
     section('Where the doubt of the drop comes from', budgetTable(best)),
     section('Ways to carry the level there', levelTable(best, request)),
-    section('Ways to find straight ahead', axisTable(best, request)),
+    section(
+      'Ways to find straight ahead',
+      axisTable(best, request) +
+        gettingLines(plan, best)
+          .map((l) => el('p', l))
+          .join(''),
+    ),
     second === null ? '' : section('A second distance', el('p', second)),
     section(
       'What one slip costs there',
       `<ul>${slipLines(plan, best, request)
-        .map((l) => el('li', l.replace(/\s{2,}/, ' ')))
+        .map((l) => el('li', `${l.cost}: ${l.what}`))
         .join('')}</ul>`,
     ),
     section(

@@ -1,18 +1,35 @@
 /** The bay plan on paper: the places from above to one stated scale, then what to do there. */
 import type { BayPlan, OpenPlace } from '../core/bay-plan/plan.ts';
 import type { Paper } from '../vision/mark-design.ts';
-import { bayCautions, preparation, recommendedName, secondWords, whyWords } from './bay-plan-advice.ts';
-import { type BayDrawing, type BayShape, bayExtent, type DrawInk, drawPlace } from './bay-plan-drawing.ts';
+import {
+  bayCautions,
+  gettingLines,
+  preparation,
+  recommendedName,
+  secondWords,
+  whyWords,
+} from './bay-plan-advice.ts';
+import {
+  type BayDrawing,
+  type BayShape,
+  bayExtent,
+  type DrawInk,
+  drawPlace,
+  inOrder,
+} from './bay-plan-drawing.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
 import { proofLines } from './bay-plan-proof.ts';
 import {
+  atLeast,
   axisWords,
   hindranceWords,
+  inDialect,
   lackLines,
   levelWords,
   pct,
   placeName,
   provenWord,
+  roughly,
 } from './bay-plan-words.ts';
 import { NO_CERTIFICATE } from './cautions.ts';
 import { acrossRoom, onTape } from './format.ts';
@@ -21,7 +38,7 @@ import { type Ink, LANDSCAPE_MM, PdfPages } from './sheets/pdf-page.ts';
 const MARGIN = 14;
 const GAP = 10;
 const CAP = 2.1;
-const SMALL = 1.8;
+const SMALL = 1.95;
 const BOTTOM = 10;
 
 const INKS: Readonly<Record<DrawInk, Ink>> = {
@@ -44,11 +61,10 @@ export function bayPdf(plan: BayPlan, request: BayRequest, paper: Paper): Uint8A
   const extent = bayExtent(open, request);
   const scale = column / (extent.to - extent.from);
   const oneTo = Math.ceil(1 / scale / 5) * 5;
+  const spell = (text: string): string => inDialect(text, request.words);
   const top = head(pages, plan, request, `Seen from above. Scale 1 : ${oneTo}.`);
-  const flow = new Columns(pages, top, column, () => head(pages, plan, request, 'Places'));
-  const ordered = plan.places.toSorted(
-    (a, b) => Number(b === plan.recommended) - Number(a === plan.recommended),
-  );
+  const flow = new Columns(pages, top, column, () => head(pages, plan, request, 'Places'), spell);
+  const ordered = inOrder(plan);
   for (const p of ordered) {
     const name = `${p === plan.recommended ? 'TAKE THIS: ' : ''}${placeName(p.kind, request)}`;
     const lacks = lackLines(p, request);
@@ -88,8 +104,16 @@ class Columns {
   private readonly turn: () => number;
   private y: number;
   private at: 0 | 1 = 0;
+  private readonly spell: (text: string) => string;
 
-  constructor(pages: PdfPages, top: number, width: number, turn: () => number) {
+  constructor(
+    pages: PdfPages,
+    top: number,
+    width: number,
+    turn: () => number,
+    spell: (text: string) => string,
+  ) {
+    this.spell = spell;
     this.pages = pages;
     this.top = top;
     this.width = width;
@@ -100,9 +124,11 @@ class Columns {
   block(
     name: string,
     picture: { readonly drawing: BayDrawing; readonly from: number; readonly scale: number } | null,
-    line: string,
-    list: readonly string[],
+    first: string,
+    more: readonly string[],
   ): void {
+    const line = this.spell(first);
+    const list = more.map(this.spell);
     const { pages, width } = this;
     const small = { capMm: SMALL, leading: 1.75 } as const;
     const pictureHigh = picture === null ? 0 : 2 * picture.drawing.halfAcross * picture.scale + 14;
@@ -124,7 +150,8 @@ class Columns {
   }
 
   /** A heading with paragraphs; may be broken between them. */
-  list(name: string, items: readonly string[]): void {
+  list(name: string, said: readonly string[]): void {
+    const items = said.map(this.spell);
     const look = { capMm: SMALL + 0.1, leading: 1.75 } as const;
     const highOf = (t: string): number =>
       this.pages.lineCount(t, this.width, look) * look.capMm * look.leading + 0.9;
@@ -188,14 +215,15 @@ function drawShape(
 function doPage(pages: PdfPages, plan: BayPlan, best: OpenPlace, request: BayRequest, column: number): void {
   pages.addPage();
   const top = head(pages, plan, request, 'What to do there');
-  const flow = new Columns(pages, top, column, () => head(pages, plan, request, 'What to do there'));
+  const spell = (text: string): string => inDialect(text, request.words);
+  const flow = new Columns(pages, top, column, () => head(pages, plan, request, 'What to do there'), spell);
   const { units } = request;
   const { forecast: f } = best;
   const steps = preparation(plan, best, request).map((s, i) => `${i + 1}. ${s}`);
   const mm = (u: number): string => onTape((u * f.distanceMm) / 100, units);
   flow.list('In this order', steps);
   flow.list('What the board has to be', [
-    `${onTape(f.board.acrossAllMm, units)} wide for all lamps, or a card ${onTape(f.board.acrossOneMm, units)} wide moved from lamp to lamp; from ${onTape(f.board.bottomMm, units)} to ${onTape(f.board.topMm, units)} over its foot.`,
+    `${atLeast(f.board.acrossAllMm, units)} wide for all lamps, or a card ${atLeast(f.board.acrossOneMm, units)} wide moved from lamp to lamp; from ${roughly(f.board.bottomMm, units)} to ${atLeast(f.board.topMm, units)} over its foot.`,
     ...proofLines(best, request).map((l) => l.replace(/^\[.{3}\] /, '')),
   ]);
   flow.list(
@@ -212,6 +240,8 @@ function doPage(pages: PdfPages, plan: BayPlan, best: OpenPlace, request: BayReq
       return `${a.method === f.axis ? 'TAKE: ' : ''}${axisWords(a.method).name}: ± ${pct(a.offsetU)}, ${mm(a.offsetU)}.${not === null ? '' : ` (${not})`} ${axisWords(a.method).leaves}`;
     }),
   );
+  const getting = gettingLines(plan, best);
+  if (getting.length > 0) flow.list('What you have not got', getting);
   const second = secondWords(best, request);
   if (second !== null) flow.list('A second distance', [second]);
   flow.list('Take care', [...bayCautions(plan, request), NO_CERTIFICATE]);

@@ -86,7 +86,8 @@ export const bayFileSchema = z.strictObject({
       litHeight: length.optional(),
       litWidth: length.optional(),
       marking: z.enum(MARKINGS).default('unknown'),
-      beam: z.enum(['rise', 'flat', 'step', 'no-cut-off']).default('rise'),
+      /** Left out: as the country and the lens marking make likely. */
+      beam: z.enum(['rise', 'flat', 'step', 'no-cut-off']).optional(),
     })
     .prefault({}),
   tools: z.array(z.enum(TOOLS)).default(['tape', 'spirit-level']),

@@ -3,6 +3,7 @@ import type { BayPlan, OpenPlace, PlannedPlace } from '../core/bay-plan/plan.ts'
 import {
   bayCautions,
   budgetLines,
+  gettingLines,
   preparation,
   recommendedName,
   secondWords,
@@ -12,14 +13,17 @@ import {
 import type { BayRequest } from './bay-plan-facts.ts';
 import { proofLines } from './bay-plan-proof.ts';
 import {
+  atLeast,
   axisWords,
   hindranceWords,
+  inDialect,
   lackLines,
   levelWords,
   pct,
   placeName,
   placeShort,
   provenWord,
+  roughly,
 } from './bay-plan-words.ts';
 import { NO_CERTIFICATE } from './cautions.ts';
 import { acrossRoom, onTape } from './format.ts';
@@ -41,10 +45,15 @@ export function bayText(plan: BayPlan, request: BayRequest): string {
     for (const line of proofLines(best, request)) say(...wrapColumns(line, COLUMNS, '  ', '        '));
     say('', ...heading('Where the doubt of the drop comes from', 'k = 1'), ...budgetBlock(best));
     say('', ...methodTable(best, request));
+    for (const line of gettingLines(plan, best)) say(...wrapColumns(line, COLUMNS, '  ', '  '));
     const second = secondWords(best, request);
     if (second !== null)
       say('', ...heading('A second distance'), ...wrapColumns(second, COLUMNS, '  ', '  '));
-    say('', ...heading('What one slip costs there'), ...slipLines(plan, best, request).map((l) => `  ${l}`));
+    say(
+      '',
+      ...heading('What one slip costs there'),
+      ...slipLines(plan, best, request).flatMap((l) => field(l.cost, l.what, 8)),
+    );
   }
   say('', ...heading('What the others lack'), ...otherLines(plan, request));
   if (best !== null) {
@@ -60,7 +69,7 @@ export function bayText(plan: BayPlan, request: BayRequest): string {
   say('', ...heading('Take care'));
   for (const c of bayCautions(plan, request)) say(...wrapColumns(c, COLUMNS, '  - ', '    '));
   say('', ...wrapColumns(NO_CERTIFICATE));
-  return `${lines.join('\n')}\n`;
+  return inDialect(`${lines.join('\n')}\n`, request.words);
 }
 
 /** Widths of the table's columns after the name. */
@@ -98,32 +107,37 @@ function boardLines(best: OpenPlace, { units, facts }: BayRequest): string[] {
   const { board } = best.forecast;
   const one =
     facts.lamps.length > 1
-      ? `, or one card ${onTape(board.acrossOneMm, units)} wide moved from lamp to lamp`
+      ? `, or one card ${atLeast(board.acrossOneMm, units)} wide moved from lamp to lamp`
       : '';
   return [
     ...field(
       'Board',
-      `${onTape(board.acrossAllMm, units)} wide${one}; from ${onTape(board.bottomMm, units)} to ${onTape(board.topMm, units)} over its foot.`,
+      `${atLeast(board.acrossAllMm, units)} wide${one}; from ${roughly(board.bottomMm, units)} to ${atLeast(board.topMm, units)} over its foot.`,
     ),
     ...field(
       'Edge',
-      `should fall between ${onTape(board.edgeMm.lowest, units)} and ${onTape(board.edgeMm.highest, units)} over the board's foot; the lamp's centre stands straight ahead at ${onTape(board.centreMm, units)}.`,
+      `should fall between ${roughly(board.edgeMm.lowest, units)} and ${roughly(board.edgeMm.highest, units)} over the board's foot; the lamp's centre stands straight ahead at ${roughly(board.centreMm, units)}.`,
     ),
   ];
 }
 
-const BAR = 20;
+const BAR = 14;
 
 function budgetBlock(best: OpenPlace): string[] {
   const worst = best.forecast.lamps.reduce((a, b) => (b.dropU > a.dropU ? b : a));
   const lines = budgetLines(worst.dropPct);
   const most = Math.max(...lines.map((l) => l.uPct));
+  const bar = (share: number): string => '#'.repeat(Math.round(BAR * share)).padEnd(BAR + 2);
   return [
-    ...lines.map(
-      (l) =>
-        `  ${pct(l.uPct).padEnd(8)}${'#'.repeat(Math.max(1, Math.round((BAR * l.uPct) / most))).padEnd(BAR + 2)}${l.what}`,
+    ...lines.flatMap((l) =>
+      wrapColumns(
+        l.what,
+        COLUMNS,
+        `  ${pct(l.uPct).padEnd(8)}${bar(Math.max(1 / BAR, l.uPct / most))}`,
+        ' '.repeat(12 + BAR),
+      ),
     ),
-    `  ${pct(worst.dropU / 2).padEnd(8)}${''.padEnd(BAR + 2)}all together; doubled: ± ${pct(worst.dropU)}`,
+    `  ${pct(worst.dropU / 2).padEnd(8)}${bar(0)}all together; doubled: ± ${pct(worst.dropU)}`,
   ];
 }
 
@@ -131,7 +145,7 @@ function methodTable(best: OpenPlace, request: BayRequest): string[] {
   const { forecast: f } = best;
   const mm = (u: number): string => onTape((u * f.distanceMm) / 100, request.units);
   const row = (mark: boolean, name: string, u: number, note: string | null): string =>
-    `  ${mark ? '* ' : '  '}${name.padEnd(32)}${pct(u).padStart(7)}${mm(u).padStart(11)}  ${note ?? ''}`.trimEnd();
+    `  ${mark ? '* ' : '  '}${name.padEnd(32)}${pct(u).padStart(7)}${mm(u).padStart(10)}  ${note ?? ''}`.trimEnd();
   const leaves = (name: string, text: string): string[] =>
     wrapColumns(`${name}: ${text}`, COLUMNS, '    ', '      ');
   return [

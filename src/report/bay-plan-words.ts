@@ -4,8 +4,10 @@ import type { Hindrance, LevelMethod } from '../core/bay-plan/methods.ts';
 import type { OpenPlace, PlannedKind, PlannedPlace } from '../core/bay-plan/plan.ts';
 import type { Shortfall } from '../core/bay-plan/shortfalls.ts';
 import type { AxisMethod } from '../core/geometry/bay/axis.ts';
+import { MM_PER_INCH } from '../core/units.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
-import { acrossRoom, fixed, onTape } from './format.ts';
+import { acrossRoom, fixed, onTape, type Units } from './format.ts';
+import type { Dialect } from './words.ts';
 
 type Voice = Pick<BayRequest, 'units' | 'words' | 'motorcycle'>;
 
@@ -54,6 +56,35 @@ export function placeShort(kind: PlannedKind): string {
   }[kind];
 }
 
+/** A size of card or room: up to the next 10 mm, or the next inch. */
+export function atLeast(mm: number, units: Units): string {
+  const step = units === 'in' ? MM_PER_INCH : 10;
+  return onTape(Math.ceil(mm / step - 1e-9) * step, units);
+}
+
+/** A height to look for, not to measure by: to the nearest 10 mm or inch. */
+export function roughly(mm: number, units: Units): string {
+  const step = units === 'in' ? MM_PER_INCH : 10;
+  return onTape(Math.round(mm / step) * step, units);
+}
+
+/** Spelling and words of the United States for a text written in British ones. */
+export function inDialect(text: string, words: Dialect): string {
+  return words === 'gb' ? text : US_WORDS.reduce((t, [from, to]) => t.replace(from, to), text);
+}
+
+const US_WORDS: readonly (readonly [RegExp, string])[] = [
+  [/\bcentre/g, 'center'],
+  [/\bCentre/g, 'Center'],
+  [/\btyre/g, 'tire'],
+  [/\bTyre/g, 'Tire'],
+  [/\blevelling\b/g, 'leveling'],
+  [/\bbonnet\b/g, 'hood'],
+  [/\bfootway\b/g, 'sidewalk'],
+  [/\bdipped beam/g, 'low beam'],
+  [/\bneighbour/g, 'neighbor'],
+];
+
 /** A half width in per cent, for tables and sentences: two digits below 1, one above. */
 export function pct(value: number): string {
   return value >= 9.95
@@ -94,7 +125,7 @@ function lackLine(s: Shortfall, request: BayRequest): string | null {
     case 'slope':
       return `The wheels stand on a slope (${pct(Math.abs(s.pitchPct))}, nose ${s.pitchPct > 0 ? 'up' : 'down'}): chock the downhill side of both axles, and nobody stands between ${vehicleWord(request)} and board until that is checked. Measure the slope with a level line; the floor alone would give it as aim.`;
     case 'board-on-slope':
-      return `The foot of the board lies ${tape(s.footMm)} ${s.footMm < 0 ? 'below' : 'above'} the plane of the tyres: carry every height with a water level or a laser line.`;
+      return `The foot of the board lies ${roughly(s.footMm, units)} ${s.footMm < 0 ? 'below' : 'above'} the plane of the tyres: carry every height with a water level or a laser line.`;
     case 'astride':
       return 'One axle stands inside, one outside: the threshold counts as slope. Only heights from a level line hold here.';
     case 'floor-unknown':
@@ -106,13 +137,13 @@ function lackLine(s: Shortfall, request: BayRequest): string | null {
     case 'low-on-board':
       return s.edgeMm < 0
         ? 'The edge would fall on the floor before it reaches the board.'
-        : `The edge would stand only ${tape(s.edgeMm)} over the board's foot: hardly room for sheets under it.`;
+        : `The edge would stand only ${roughly(s.edgeMm, units)} over the board's foot: hardly room for sheets under it.`;
     case 'high-board':
       return `The board has to reach ${room(s.topMm)} high: fix it well, a falling board hits lamps and people.`;
     case 'one-card':
       return `One board for all lamps would be ${room(s.needMm)} wide, there are ${room(s.haveMm)}: move one card from lamp to lamp.`;
     case 'no-side-room':
-      return `Only ${tape(s.haveMm)} beside the ${vehicleWord(request)}: no door opens far enough to get out. Use 75 kg strapped into the seat, and a camera over the bonnet.`;
+      return `Only ${roughly(s.haveMm, units)} beside the ${vehicleWord(request)}: no door opens far enough to get out. Use 75 kg strapped into the seat, and a camera over the bonnet.`;
     case 'away':
       return `A drive there, in the dark, in a ${vehicleWord(request)} that may not be allowed on the road yet; everything has to be carried along.`;
     case 'pair':
@@ -194,5 +225,8 @@ export function hindranceWords(h: Hindrance | null): string | null {
   if (h === null) return null;
   if (h.place === 'not-one-plane') return 'not here: no one plane';
   if (h.place === 'nose-cannot-reach') return 'not here: nose too far off';
-  return `needs ${h.tools.map((any) => any.map(toolWord).join(' or ')).join(', ')}`;
+  // Three kinds of level are any level: a cell of a table is small.
+  const any = (tools: readonly Tool[]): string =>
+    tools.length > 2 ? 'any level' : tools.map((t) => toolWord(t).replace(/^an? /, '')).join(' or ');
+  return `needs ${h.tools.map(any).join(', ')}`;
 }

@@ -39,7 +39,7 @@ const LEVEL_TOOLS: Readonly<Record<LevelMethod, readonly (readonly Tool[])[]>> =
   'floor-unmeasured': [['tape']],
 };
 const AXIS_TOOLS: Readonly<Record<AxisMethod, readonly (readonly Tool[])[]>> = {
-  sighting: [['plumb-bob', 'string']],
+  sighting: [['string', 'plumb-bob']],
   strings: [['string']],
   'two-tapes': [['tape']],
   'nose-marks': [],

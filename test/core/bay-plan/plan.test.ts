@@ -214,14 +214,12 @@ describe('laws', () => {
     const [left, right] = placeOf(NEWCOMER, 'shining-in').forecast.lamps;
     expect(right!.dropU).toBeCloseTo(left!.dropU, 4);
     expect(right!.offsetU).toBeCloseTo(left!.offsetU, 3);
-    const part = (lamp: typeof left, kind: string) =>
-      Object.entries(lamp!.offsetPct.parts).find(([id]) => id === kind)![1];
-    // A board turned the other way round would swap the two: distance grows on one side, shrinks on the other.
-    const turn = (lamp: typeof left) =>
-      Object.entries(lamp!.dropPct.parts).find(([id]) => id === 'cross-fall')![1];
-    expect(Math.sign(turn(left))).toBe(-Math.sign(turn(right)));
-    expect(Math.abs(turn(left))).toBeCloseTo(Math.abs(turn(right)), 6);
-    expect(part(left, 'vehicle-axis')).toBeCloseTo(part(right, 'vehicle-axis'), 9);
+    const drop = (lamp: typeof left, id: 'cross-fall') => lamp!.dropPct.parts[id] ?? Number.NaN;
+    const side = (lamp: typeof left, id: 'vehicle-axis') => lamp!.offsetPct.parts[id] ?? Number.NaN;
+    // A floor that leans sideways lifts one lamp's place on the board and lowers the other's.
+    expect(Math.sign(drop(left, 'cross-fall'))).toBe(-Math.sign(drop(right, 'cross-fall')));
+    expect(Math.abs(drop(left, 'cross-fall'))).toBeCloseTo(Math.abs(drop(right, 'cross-fall')), 6);
+    expect(side(left, 'vehicle-axis')).toBeCloseTo(side(right, 'vehicle-axis'), 9);
   });
 
   test('the budget adds up: squared parts make U, and its biggest kind on the drive is the heights under the tyres', () => {
