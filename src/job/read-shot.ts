@@ -7,6 +7,7 @@ import { nominalView } from './bay-causes.ts';
 import { farOf } from './far-of.ts';
 import type { Job, JobLamp, JobShot } from './job.ts';
 import { judgeShot } from './judge-shot.ts';
+import { photoDoubts } from './photo-doubts.ts';
 import type { PhotoShelf } from './photo-shelf.ts';
 import { registerShot } from './register-shot.ts';
 import type { ReadShot, ShotResult, UnreadShot } from './result.ts';
@@ -71,7 +72,7 @@ export async function readShot(run: ShotRun, shot: JobShot): Promise<ShotOutcome
   if (!light.ok)
     return { result: photosUnread(shot, reference.facts, found, light), photo: await shown(reference.path) };
   const { registration } = light;
-  const beam = readBeam(light.grid, {
+  const read = readBeam(light.grid, {
     shot: shot.id,
     lamp: lamp.id,
     function: lamp.function,
@@ -85,6 +86,10 @@ export async function readShot(run: ShotRun, shot: JobShot): Promise<ShotOutcome
     roomLightOut: light.roomLightOut,
   });
   const photo = await shown(light.show);
+  const { raster, facts } = photo;
+  const marks = light.show === reference.path ? reference.marks : [];
+  const asked = { shot: shot.id, raster, facts, marks, registration, view, extent: job.board.extent };
+  const beam = photoDoubts(read, asked);
   if (beam.found === 'nothing')
     return { result: beamUnread(shot, reference.facts, registration, beam), photo };
   const warnings = [...photos.warnings, ...registration.warnings, ...light.warnings];

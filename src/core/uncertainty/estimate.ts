@@ -8,6 +8,7 @@ export const CAUSE_SCOPES = {
   noise: 'shot',
   'marks-found': 'shot',
   'shape-model': 'shot',
+  focus: 'shot',
   levelness: 'bay',
   distance: 'bay',
   floor: 'bay',

@@ -21,6 +21,10 @@ const WORDS: Readonly<Record<CauseKind, CauseWords>> = {
     what: 'how well the edge follows the shape that was fitted to it',
     shrink: 'Wipe the lens, shade the other lamp and any stray light, and photograph the lamp again.',
   },
+  focus: {
+    what: 'how sharp the photo is',
+    shrink: 'Use a tripod and the timer, tap the marks to focus, and take the file as the camera saved it.',
+  },
   levelness: {
     what: 'how level the level line is',
     shrink: 'Use a water level, or turn the spirit level end for end and take the mean.',

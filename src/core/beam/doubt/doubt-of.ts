@@ -15,8 +15,8 @@ const STEEP_SIDES = 0.05;
 const STEEP_DOWN = 0.08;
 /** Lamps' edges have G up to about 0.5 far away, less at home; the end of a board has 1 and more. */
 const KNIFE = 0.8;
-/** A second fall of this much per 0.1 deg that stands out from a valley; lamps' own unevenness makes 0.02. */
-const SECOND_FALL = 0.04;
+/** A second fall of this much per 0.1 deg that stands out from a valley: lamps make 0.003 below their edge; faint shelves above it 0.025. */
+const SECOND_FALL = { below: 0.02, above: 0.04 } as const;
 /** Light that grows upwards below the edge: the hot spot's own flank makes 0.05. */
 const STEEP_RISE = 0.09;
 /** Sectors in a row that must show the same: one alone is a stain. */
@@ -84,7 +84,7 @@ function besideRefusal(beside: readonly SectorDoubt[]): Words | null {
     if (rising.length >= RUN) return REFUSALS.darkBand(awayDeg(rising, (s) => s[where].riseAt));
   }
   for (const where of ['below', 'above'] as const) {
-    const second = longestRun(beside, (s) => s[where].second > SECOND_FALL);
+    const second = longestRun(beside, (s) => s[where].second > SECOND_FALL[where]);
     if (second.length >= RUN) return REFUSALS.secondEdge(awayDeg(second, (s) => s[where].secondAt));
   }
   return null;
