@@ -69,15 +69,24 @@ export function aimWithoutLimits(row: SchemeRow, measured: Measured | null): str
 /** What would settle a verdict that is too close: another place, or the biggest cause made smaller. */
 export function whatSettles(judged: LimitsJudged, { shift }: Measured): string {
   const nearField = (shift.max - shift.min) / 2;
-  const narrow = judged.bandTooNarrow
-    ? ' As it stands, not even the middle of the limits could be proven.'
-    : '';
   if (nearField > expandedUncertainty(judged.doubted))
-    return `Photograph the beam from further off, or from two distances: so near, the size of the lamp leaves ${pctText(shift.max - shift.min)} open.${narrow}`;
+    return `Photograph the beam from further off, or from two distances: so near, the size of the lamp leaves ${pctText(shift.max - shift.min)} open.`;
   const biggest = budget(judged.doubted)[0];
-  if (biggest === undefined) return `Move the aim further inside the limits.${narrow}`;
+  if (biggest === undefined) return 'Move the aim further inside the limits.';
   const { what, shrink } = causeWords(biggest.cause);
-  return `The biggest doubt is ${what}. ${shrink}${narrow}`;
+  return `The biggest doubt is ${what}. ${shrink}`;
+}
+
+/** Why a reading whose doubt is wider than the band proves nothing, wherever in the band it lies. */
+export function tooWideToProve(judged: LimitsJudged, measured: Measured, probability: number): string {
+  const U = expandedUncertainty(judged.doubted);
+  const near = measured.shift.max - measured.shift.min;
+  const doubt =
+    near > 0.005
+      ? `give or take ${pctText(U)}, and ${pctText(near)} more left open by the size of the lamp,`
+      : `give or take ${pctText(U)}`;
+  const likely = Math.round(100 * probability);
+  return `Can't be proven from here: ${doubt} is wider than the limits are apart, so not even their middle would pass for sure. ${likely < 1 || likely > 99 ? '' : `As it stands it lies inside with a likelihood of some ${likely} %. `}${whatSettles(judged, measured)}`;
 }
 
 /** Whether a band limits anything. */

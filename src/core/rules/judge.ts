@@ -1,6 +1,6 @@
 import type { JudgeInput } from './judge-input.ts';
 import { judgeLimits } from './judge-limits.ts';
-import { aimWithoutLimits, hasLimit, whatSettles, whyNotJudged } from './judge-words.ts';
+import { aimWithoutLimits, hasLimit, tooWideToProve, whatSettles, whyNotJudged } from './judge-words.ts';
 import { measureForRow } from './measurand.ts';
 import type { Scheme, SchemeRow } from './scheme.ts';
 import { type SelectedRow, selectRows } from './select-rows.ts';
@@ -81,6 +81,8 @@ export function judgeRow(row: SchemeRow, input: JudgeInput): Verdict {
     .filter((o) => o.judged !== null && o.judged.outcome === 'too-close')
     .sort((a, b) => a.judged!.insideAtWorst - b.judged!.insideAtWorst)[0];
   if (worst === undefined) return { kind: 'within', row: row.id, figureChecked, probability };
+  if (worst.judged!.bandTooNarrow)
+    return noVerdict(row.id, tooWideToProve(worst.judged!, worst.measured!, probability));
   return {
     kind: 'too-close',
     row: row.id,

@@ -157,10 +157,30 @@ describe('near field: the far drop lies in an interval, and doubt errs away from
         (drop, u, moreU, width) => {
           const sharp = at(drop, u, 0.1, 0.1);
           const vague = at(drop, u + moreU, 0.1, 0.1 + width);
-          expect(vague === sharp || vague === 'too-close').toBe(true);
+          expect([sharp, 'too-close', 'no-verdict']).toContain(vague);
         },
       ),
     );
+  });
+
+  test("a doubt wider than the limits are apart proves nothing, and the words say 'can't be proven from here'", () => {
+    // 0.5 to 2.75 down: 2.25 % apart. U = 1.0 on both sides and 0.3 of near field are 2.3.
+    const v = verdictOf(
+      'gb-inspection-car',
+      'MOT-1',
+      reading({ dropPct: unsure(1.6, 0.5), farShiftPct: { min: 0, max: 0.3 } }),
+    );
+    expect(v?.kind).toBe('no-verdict');
+    expect(v?.kind === 'no-verdict' && v.why).toMatch(
+      /^Can't be proven from here: give or take 1\.00? %, and 0\.30? % more.*likelihood of some \d\d %/,
+    );
+    // 0.2 less of doubt leaves a middle that would pass.
+    const less = verdictOf(
+      'gb-inspection-car',
+      'MOT-1',
+      reading({ dropPct: unsure(1.2, 0.45), farShiftPct: { min: 0, max: 0.3 } }),
+    );
+    expect(less?.kind).toBe('too-close');
   });
 
   test('the probability is the one at the end that speaks most against it', () => {
