@@ -5,6 +5,7 @@ import type { BoardPoint } from '../core/frames.ts';
 import { tangentOf } from '../core/geometry/lamp-tangents.ts';
 import type { LampView } from '../core/lamp-view.ts';
 import type { PhotoFacts, Raster } from '../core/raster.ts';
+import type { LampFunction, Scheme } from '../core/rules/scheme.ts';
 import type { BoardExtent } from '../core/sampling/sample-grid.ts';
 import { causeId, withParts } from '../core/uncertainty/estimate.ts';
 import { degFromRad, tanFromDeg } from '../core/units.ts';
@@ -71,6 +72,31 @@ export function photoDoubts(beam: BeamFinding, of: PhotoDoubtInput): BeamFinding
   const dropPct =
     focus < 0.002 ? beam.dropPct : withParts(beam.dropPct, { [causeId('focus', of.shot)]: focus });
   return { ...beam, dropPct, signs: [...beam.signs, ...signs] };
+}
+
+/** What a row of a scheme may ask of a dipped beam that has no cut-off. */
+const WITHOUT_CUT_OFF = ['hot-spot-centre', 'bright-zone-top-left'];
+
+/**
+ * A dipped or fog lamp whose light shows no edge: a reading only where a chosen scheme judges such lamps by their hot
+ * spot (older ones, made so). Elsewhere it is a main beam, a torch, fog, or a photo that lost the edge.
+ */
+export function withoutCutOff(
+  beam: BeamFinding,
+  lamp: { readonly function: LampFunction },
+  schemes: readonly Scheme[],
+): BeamFinding {
+  if (beam.found !== 'hot-spot' || lamp.function === 'driving') return beam;
+  const judged = schemes.some((s) => s.rows.some((row) => WITHOUT_CUT_OFF.includes(row.feature)));
+  if (judged) return beam;
+  return {
+    found: 'nothing',
+    why: 'no-edge',
+    detail: `the light has a brightest place but no edge above it (${beam.whyNoCutOff}): main beam, a lamp without cut-off, or other light than the lamp's`,
+    advice:
+      'Switch to dipped beam, put other lights out and see that the whole edge falls on the board. For an old lamp without a cut-off choose a scheme that judges the hot spot.',
+    signs: beam.signs,
+  };
 }
 
 /** Height over the edge, mm; not a number outside the board and beside the line that was read. */

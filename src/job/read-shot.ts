@@ -7,10 +7,11 @@ import { nominalView } from './bay-causes.ts';
 import { farOf } from './far-of.ts';
 import type { Job, JobLamp, JobShot } from './job.ts';
 import { judgeShot } from './judge-shot.ts';
-import { photoDoubts } from './photo-doubts.ts';
+import { photoDoubts, withoutCutOff } from './photo-doubts.ts';
 import type { PhotoShelf } from './photo-shelf.ts';
 import { registerShot } from './register-shot.ts';
 import type { ReadShot, ShotResult, UnreadShot } from './result.ts';
+import { schemesForLamp } from './schemes-of.ts';
 import { lightOfShot } from './shot-light.ts';
 import { openShotPhotos } from './shot-photos.ts';
 import type { Survey } from './survey-sheets.ts';
@@ -89,7 +90,7 @@ export async function readShot(run: ShotRun, shot: JobShot): Promise<ShotOutcome
   const { raster, facts } = photo;
   const marks = light.show === reference.path ? reference.marks : [];
   const asked = { shot: shot.id, raster, facts, marks, registration, view, extent: job.board.extent };
-  const beam = photoDoubts(read, asked);
+  const beam = withoutCutOff(photoDoubts(read, asked), lamp, schemesForLamp(job, lamp.id));
   if (beam.found === 'nothing')
     return { result: beamUnread(shot, reference.facts, registration, beam), photo };
   const warnings = [...photos.warnings, ...registration.warnings, ...light.warnings];

@@ -64,8 +64,6 @@ function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
   }
   if (finding.sharpnessG !== null && finding.sharpnessG > KNIFE)
     return REFUSALS.knifeEdge(finding.sharpnessG);
-  const { value: tilt } = finding.tiltDeg;
-  if (finding.riseSide === 'none' && Math.abs(tilt) > LEANS_DEG) return REFUSALS.leaning(tilt);
   const sectors = surveyEdge(grid, finding);
   const light = otherLightOf(sectors, finding);
   if (light !== null) {
@@ -73,7 +71,7 @@ function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
     if (light.darkest < BLACK) return REFUSALS.blackClipped();
   }
   const beside = besideEdge(sectors);
-  return besideRefusal(beside) ?? brokenRefusal(sectors, finding);
+  return besideRefusal(beside) ?? leaningRefusal(finding) ?? brokenRefusal(sectors, finding);
 }
 
 function besideRefusal(beside: readonly SectorDoubt[]): Words | null {
@@ -88,6 +86,10 @@ function besideRefusal(beside: readonly SectorDoubt[]): Words | null {
     if (second.length >= RUN) return REFUSALS.secondEdge(awayDeg(second, (s) => s[where].secondAt));
   }
   return null;
+}
+
+function leaningRefusal({ riseSide, tiltDeg }: CutOffFinding): Words | null {
+  return riseSide === 'none' && Math.abs(tiltDeg.value) > LEANS_DEG ? REFUSALS.leaning(tiltDeg.value) : null;
 }
 
 function brokenRefusal(sectors: Parameters<typeof evennessOf>[0], finding: CutOffFinding): Words | null {
