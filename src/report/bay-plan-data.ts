@@ -44,7 +44,14 @@ export const bayPlanDataSchema = z.strictObject({
         z.strictObject({
           scheme: z.string(),
           lamp: z.string(),
-          outcome: z.enum(['within', 'within-unchecked', 'too-close', 'not-from-here', 'no-figure']),
+          outcome: z.enum([
+            'within',
+            'within-unchecked',
+            'too-close',
+            'too-wide',
+            'not-from-here',
+            'no-figure',
+          ]),
           room_pct: z.number().nullable(),
           why: z.string().nullable(),
         }),

@@ -2,12 +2,13 @@
 import type { OpenPlace } from '../core/bay-plan/plan.ts';
 import type { Provable } from '../core/bay-plan/provable.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
-import { pct } from './bay-plan-words.ts';
+import { pct, TOO_WIDE } from './bay-plan-words.ts';
 
 const SIGN: Readonly<Record<Provable['outcome'], string>> = {
   within: '[OK ]',
   'within-unchecked': '[ok?]',
   'too-close': '[???]',
+  'too-wide': '[---]',
   'not-from-here': '[---]',
   'no-figure': '[---]',
 };
@@ -29,6 +30,7 @@ const ORDER: readonly Provable['outcome'][] = [
   'within',
   'within-unchecked',
   'too-close',
+  'too-wide',
   'not-from-here',
 ];
 
@@ -47,6 +49,8 @@ export function proofWords(p: Provable, roomPct: number | null): string {
       return `a perfectly aimed lamp would come out within the figure we hold, not checked${room}.`;
     case 'too-close':
       return `even a perfectly aimed lamp would come out too close to call. ${p.why ?? ''}`.trim();
+    case 'too-wide':
+      return TOO_WIDE;
     case 'not-from-here':
     case 'no-figure':
       return p.why ?? 'no verdict.';

@@ -103,11 +103,12 @@ export function provenWord(place: OpenPlace): string {
 
 /** What a place lacks, a sentence each; those that say the same of two lamps once. */
 export function lackLines(place: PlannedPlace, request: BayRequest): readonly string[] {
-  const said = place.shortfalls.map((s) => lackLine(s, request)).filter((l) => l !== null);
+  const near = place.shortfalls.some((s) => s.what === 'near-field');
+  const said = place.shortfalls.map((s) => lackLine(s, request, near)).filter((l) => l !== null);
   return [...new Set(said)];
 }
 
-function lackLine(s: Shortfall, request: BayRequest): string | null {
+function lackLine(s: Shortfall, request: BayRequest, nearField: boolean): string | null {
   const { units } = request;
   const room = (mm: number): string => acrossRoom(mm, units);
   const tape = (mm: number): string => onTape(mm, units);
@@ -121,7 +122,8 @@ function lackLine(s: Shortfall, request: BayRequest): string | null {
     case 'near-field':
       return `One distance proves nothing of far from here: a lamp lit over ${tape(s.litMm ?? 170)} smears its own edge, and what an instrument would see lies anywhere within ${pct(s.openPct)} below the edge on the board. From ${room(7500)} on it can be said.`;
     case 'not-proven':
-      return s.why === null || /proven from here/.test(s.why) ? null : notProven(s, request);
+      // Not provable from so near, or on another board's figure: the near-field line says the first of these.
+      return s.outcome === 'not-from-here' && nearField ? null : notProven(s, request);
     case 'slope':
       return `The wheels stand on a slope (${pct(Math.abs(s.pitchPct))}, nose ${s.pitchPct > 0 ? 'up' : 'down'}): chock the downhill side of both axles, and nobody stands between ${vehicleWord(request)} and board until that is checked. Measure the slope with a level line; the floor alone would give it as aim.`;
     case 'board-on-slope':
@@ -154,9 +156,18 @@ function lackLine(s: Shortfall, request: BayRequest): string | null {
 }
 
 function notProven(s: Extract<Shortfall, { what: 'not-proven' }>, { facts }: BayRequest): string {
-  const title = facts.lamps.flatMap((l) => l.schemes).find((scheme) => scheme.id === s.scheme)?.title;
-  return `${title ?? s.scheme}: even a perfectly aimed lamp would be too close to call. ${s.why}`;
+  const scheme = facts.lamps.flatMap((l) => l.schemes).find((x) => x.id === s.scheme);
+  const start = {
+    'too-close': 'even a perfectly aimed lamp would be too close to call. ',
+    'too-wide': TOO_WIDE,
+    'not-from-here': '',
+  }[s.outcome];
+  return `${scheme?.title ?? s.scheme}: ${start}${s.outcome === 'too-wide' ? '' : (s.why ?? '')}`.trim();
 }
+
+/** Said where U is wider than the limits are apart. */
+export const TOO_WIDE =
+  "can't be proven from here: the doubt is wider than the limits are apart, so not even a perfectly aimed lamp would pass for sure.";
 
 const LEVEL_WORDS: Readonly<Record<LevelMethod, string>> = {
   'nose-to-board': 'Nose to the board (A)',

@@ -2,8 +2,10 @@ import { boardAim } from '../adjusters/target-line.ts';
 import { type CommonAim, commonAim } from '../rules/common-aim.ts';
 import { judgeScheme } from '../rules/judge.ts';
 import type { BeamCase, JudgeInput, ShiftPct } from '../rules/judge-input.ts';
-import { whyNotJudged } from '../rules/judge-words.ts';
-import type { Band, Scheme } from '../rules/scheme.ts';
+import { judgeLimits } from '../rules/judge-limits.ts';
+import { hasLimit, whyNotJudged } from '../rules/judge-words.ts';
+import { measureForRow } from '../rules/measurand.ts';
+import type { Band, Scheme, SchemeRow } from '../rules/scheme.ts';
 import { selectRows } from '../rules/select-rows.ts';
 import type { Verdict } from '../rules/verdict.ts';
 import { type Estimate, standardUncertainty } from '../uncertainty/estimate.ts';
@@ -14,7 +16,7 @@ export interface Provable {
   readonly scheme: string;
   readonly title: string;
   readonly lamp: string;
-  readonly outcome: 'within' | 'within-unchecked' | 'too-close' | 'not-from-here' | 'no-figure';
+  readonly outcome: 'within' | 'within-unchecked' | 'too-close' | 'too-wide' | 'not-from-here' | 'no-figure';
   /** The verdict's own sentence, for all but 'within'. */
   readonly why: string | null;
 }
@@ -127,6 +129,12 @@ function ofScheme(scheme: Scheme, lamp: PlanLampFacts, input: JudgeInput): Prova
     selection.kind === 'none' ? [] : selection.rows.flatMap(({ row }) => whyNotJudged(row, input) ?? []);
   if (barred.length > 0) return { ...named, outcome: 'not-from-here', why: barred[0]! };
   const verdicts = judgeScheme(scheme, input);
+  const narrow = selection.kind === 'rows' && selection.rows.some(({ row }) => isTooNarrow(row, input));
+  if (narrow) {
+    const open = verdicts.find((v) => v.kind === 'no-verdict' || v.kind === 'too-close');
+    const why = open?.kind === 'too-close' ? open.settledBy : open?.kind === 'no-verdict' ? open.why : null;
+    return { ...named, outcome: 'too-wide', why };
+  }
   const worst = verdicts.reduce((a, b) => (RANK[b.kind] > RANK[a.kind] ? b : a));
   switch (worst.kind) {
     case 'within':
@@ -148,6 +156,19 @@ function ofScheme(scheme: Scheme, lamp: PlanLampFacts, input: JudgeInput): Prova
     case 'no-verdict':
       return { ...named, outcome: 'no-figure', why: worst.why };
   }
+}
+
+/** U and near field wider than a row's limits are apart: not even their middle could be proven. */
+function isTooNarrow(row: SchemeRow, input: JudgeInput): boolean {
+  const { vertical, lateral } = measureForRow(row, input);
+  return [
+    { measured: vertical, limits: row.vertical },
+    { measured: lateral, limits: row.lateral },
+  ].some(({ measured, limits }) => {
+    if (measured === null || limits === null || !hasLimit(limits)) return false;
+    const judged = judgeLimits(measured, limits);
+    return judged.outcome === 'too-close' && judged.bandTooNarrow;
+  });
 }
 
 /** The verdict that stands most in the way goes for the scheme; a row that we hold no figure for stands in nobody's. */

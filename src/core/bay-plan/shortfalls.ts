@@ -18,7 +18,7 @@ export type Shortfall =
   | {
       readonly what: 'not-proven';
       readonly scheme: string;
-      readonly lamp: string;
+      readonly outcome: 'too-close' | 'too-wide' | 'not-from-here';
       readonly why: string | null;
     }
   | { readonly what: 'short'; readonly distanceMm: number }
@@ -69,8 +69,8 @@ export function shortfallsOf(facts: BayFacts, f: PlaceForecast): readonly Shortf
   }
   for (const lamp of f.lamps) {
     for (const p of lamp.proof.each) {
-      if (p.outcome === 'too-close' || p.outcome === 'not-from-here') {
-        out.push({ what: 'not-proven', scheme: p.scheme, lamp: p.lamp, why: p.why });
+      if (p.outcome === 'too-close' || p.outcome === 'too-wide' || p.outcome === 'not-from-here') {
+        out.push({ what: 'not-proven', scheme: p.scheme, outcome: p.outcome, why: p.why });
       }
     }
   }
