@@ -24,7 +24,7 @@ import { farReading } from './joint/far-reading.ts';
 import { type JointReading, type LitLamp, readJoint } from './joint/joint-reading.ts';
 import type { LampFilling } from './joint/lamp-filling.ts';
 import { type SettledHeight, settle } from './joint/two-opinions.ts';
-import { beamSigns } from './signs.ts';
+import { beamSigns, signsWithoutCutOff } from './signs.ts';
 import { type TracedEdge, traceEdge } from './trace-edge.ts';
 
 /** What is known of lamp and bay before the light is looked at. */
@@ -95,7 +95,10 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
   const added = context.roomLightOut ? { value: 0, u: 0.5 * guessed.u } : guessed;
   const lampOnly = withoutAdded(grid, added);
   const edge = traceEdge(lampOnly, smear);
-  if (!edge) return hotSpotFinding(grid, spot, context, 'no sharp edge runs across the beam');
+  if (!edge) {
+    const other = hotSpotFinding(grid, spot, context, 'no sharp edge runs across the beam');
+    return { ...other, signs: signsWithoutCutOff(lampOnly, spot, context, smear) };
+  }
   return doubtOf(grid, cutOffFinding(lampOnly, edge, spot, context, added), context.shot);
 }
 

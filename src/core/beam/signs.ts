@@ -1,48 +1,79 @@
+import type { LightGrid } from '../sampling/light-grid.ts';
 import type { BeamSign, CutOffFinding } from './finding.ts';
+import type { HotSpotMeasure } from './hot-spot.ts';
 import { AT_ODDS } from './joint/two-opinions.ts';
+import {
+  doubleEdgeSign,
+  lightAboveSign,
+  softEdgeSign,
+  twoSpotsSign,
+  unfitSourceSign,
+} from './signs/light-words.ts';
+import { type BeamMeasures, measureBeam } from './signs/measures.ts';
+import { hotSpotAstraySign, upsideDownSign, wrongSideSign } from './signs/place-words.ts';
+import type { SeenLight } from './signs/seen-light.ts';
+import { turnedSign } from './signs/turned-words.ts';
+import { lowerEdge } from './signs/upside-down.ts';
+import { sign } from './signs/words.ts';
 
-/** What the shape of the beam gives away about lamp and photo, in plain words. */
+/**
+ * What the shape of the beam gives away about lamp and photo, gravest first: what was seen with its number, likely
+ * causes in order, what to do. Each is said only when its measure is beyond its own uncertainty.
+ *
+ * @param seen the light that the finding was read from.
+ */
 export function beamSigns(
   finding: CutOffFinding,
   context: { readonly trafficSide: 'left' | 'right'; readonly function: string },
+  seen: SeenLight,
 ): readonly BeamSign[] {
-  const signs: BeamSign[] = [];
-  if (finding.riseSide !== 'none' && finding.riseSide !== context.trafficSide) {
-    signs.push({
-      code: 'wrong-side',
-      text: `The edge rises to the ${finding.riseSide}, but traffic keeps to the ${context.trafficSide}. The lamp may be made for the other side of the road, or the photo may be mirrored. Look at the lens marking.`,
-    });
-  }
-  if (Math.abs(finding.tiltDeg.value) > 1.2) {
-    const up = finding.tiltDeg.value > 0 ? 'right' : 'left';
-    signs.push({
-      code: 'tilted',
-      text: `The level part of the edge slopes by ${Math.abs(finding.tiltDeg.value).toFixed(1)} degrees, ${up} side up. The bulb may not be seated, the bowl may be twisted, or the vehicle may lean.`,
-    });
-  }
-  if (finding.sharpnessG !== null && finding.sharpnessG < 0.08) {
-    signs.push({
-      code: 'soft-edge',
-      text: 'The edge is very soft. A dirty or misted lens, a wide lamp close to the board, or a photo out of focus can do this.',
-    });
-  }
-  if (finding.twoWays !== null && Math.abs(finding.twoWays.apart) > AT_ODDS) {
-    signs.push({
-      code: 'two-ways-differ',
-      text: `Two ways of finding the edge differ: ${finding.twoWays.scanPct.toFixed(2)} % by its steepest place, ${finding.twoWays.jointPct.toFixed(2)} % by the whole run of its light. Half of that is in the uncertainty. A shadow, a second edge or a hard-working camera can do this.`,
-    });
-  }
-  if (finding.glareShare !== null && finding.glareShare > 0.06) {
-    signs.push({
-      code: 'light-above',
-      text: 'Much light falls above the edge. Look for haze in the lens, a bulb not seated, or a light source that the lamp was not made for; room light does it too.',
-    });
-  }
-  if (finding.hotSpot && finding.hotSpot.clippedShare > 0.3) {
-    signs.push({
-      code: 'hot-spot-burnt-out',
-      text: 'The hot spot is burnt out, so its place is rough. The edge is not harmed. A darker photo would show the hot spot.',
-    });
-  }
-  return signs;
+  const m = measureBeam(seen, finding);
+  const signs = [
+    context.function === 'passing' ? wrongSideSign(finding, context.trafficSide) : null,
+    doubleEdgeSign(m.second),
+    ...lightSigns(m),
+    turnedSign(m.turned),
+    context.function === 'passing' ? hotSpotAstraySign(m.hotSpot) : null,
+    twoWaysSign(finding),
+    burntOutSign(finding),
+  ];
+  return signs.filter((s) => s !== null);
+}
+
+/** Signs of a passing beam that shows no cut-off. */
+export function signsWithoutCutOff(
+  grid: LightGrid,
+  spot: HotSpotMeasure,
+  context: { readonly function: string },
+  smear: number,
+): readonly BeamSign[] {
+  if (context.function !== 'passing') return [];
+  const edge = lowerEdge(grid, spot, smear);
+  return edge === null ? [] : [upsideDownSign(edge)];
+}
+
+/** One fault shows in several ways: a wider explanation takes the place of those that it holds. */
+function lightSigns(m: BeamMeasures): readonly (BeamSign | null)[] {
+  const unfit = unfitSourceSign(m);
+  if (unfit !== null) return [unfit];
+  const above = lightAboveSign(m);
+  // Haze says itself whether the edge is soft.
+  return [above, above?.code === 'haze' ? null : softEdgeSign(m.softness), twoSpotsSign(m.places)];
+}
+
+function twoWaysSign({ twoWays }: CutOffFinding): BeamSign | null {
+  if (twoWays === null || Math.abs(twoWays.apart) <= AT_ODDS) return null;
+  return sign('two-ways-differ', {
+    seen: `Two ways of finding the edge differ: ${twoWays.scanPct.toFixed(2)} % by its steepest place, ${twoWays.jointPct.toFixed(2)} % by the whole run of its light.`,
+    causes: 'Half of that is in the uncertainty.',
+    advice: 'A shadow, a second edge or a hard-working camera can do this.',
+  });
+}
+
+function burntOutSign({ hotSpot }: CutOffFinding): BeamSign | null {
+  if (hotSpot === null || hotSpot.clippedShare <= 0.3) return null;
+  return {
+    code: 'hot-spot-burnt-out',
+    text: 'The hot spot is burnt out, so its place is rough. The edge is not harmed. A darker photo would show the hot spot.',
+  };
 }
