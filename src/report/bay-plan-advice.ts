@@ -6,7 +6,7 @@ import { worthGetting } from '../core/bay-plan/worth-getting.ts';
 import { budget, type CauseKind, causeKind, type Estimate } from '../core/uncertainty/estimate.ts';
 import { causeWords } from '../core/uncertainty/words.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
-import { atLeast, axisWords, levelWords, pct, placeName, roughly, toolWord } from './bay-plan-words.ts';
+import { levelWords, pct, placeName, toolWord } from './bay-plan-words.ts';
 import { cautionsFor } from './cautions.ts';
 import { acrossRoom, fixed, onTape } from './format.ts';
 
@@ -19,7 +19,10 @@ export function whyWords(plan: BayPlan, request: BayRequest): string {
   if (best === null)
     return 'No place that was described can be used. Say more of the drive, or find a yard or car park.';
   const { forecast: f } = best;
-  const d = acrossRoom(f.distanceMm, request.units);
+  const near = best.kind === 'board-moved' ? worstPair(best)?.nearMm : undefined;
+  const d = [f.distanceMm, ...(near === undefined ? [] : [near])]
+    .map((mm) => acrossRoom(mm, request.units))
+    .join(' and then ');
   const proves = best.proof.of > 0 && best.proof.within === best.proof.of;
   const anyProof = plan.places.some((p) => p.state === 'open' && p.proof.within > 0);
   const rooms = f.lamps.map((l) => l.proof.roomPct).filter((r) => r !== null);
@@ -27,7 +30,7 @@ export function whyWords(plan: BayPlan, request: BayRequest): string {
   if (best.farDropU > HOPELESS_PCT && !proves)
     return `Nowhere described here is long enough to measure in: ${d} from lamp to board is the best there is, and it leaves what an inspection's instrument would see open by ${pct(best.farDropU)} either way. Use it to learn which screw does what, and find a place with ${acrossRoom(7500, request.units)} from lamp to board or more.`;
   const first = proves
-    ? `${d} from lamp to board is far enough to prove a well aimed lamp by every rule chosen${room === null ? '' : `, with ${pct(room)} to spare either way for the screws`}.`
+    ? `${d} from lamp to board ${near === undefined ? 'is far enough' : '(both boards read together; a forecast) should be enough'} to prove a well aimed lamp by every rule chosen${room === null ? '' : `, with ${pct(room)} to spare either way for the screws`}.`
     : best.proof.of === 0
       ? `${d} from lamp to board gives the least doubt for the trouble: ${pct(best.dropU)} on the board, and what stands far away to ${pct(best.farDropU)}.`
       : anyProof
@@ -69,7 +72,8 @@ export function secondWords(place: OpenPlace, request: BayRequest): string | nul
 /** A range that keeps more than this share of itself has hardly shrunk. */
 const HARDLY = 0.9;
 
-function worstPair(place: OpenPlace): LampPair | null {
+/** The pair of the lamp that a second board serves least. */
+export function worstPair(place: OpenPlace): LampPair | null {
   return place.forecast.pairs.reduce<LampPair | null>(
     (a, b) => (b !== null && (a === null || b.halfBothPct > a.halfBothPct) ? b : a),
     null,
@@ -151,84 +155,6 @@ export function gettingLines(plan: BayPlan, place: OpenPlace): readonly string[]
   });
 }
 
-/** What to bring and what to do, in order. */
-export function preparation(plan: BayPlan, place: OpenPlace, request: BayRequest): readonly string[] {
-  const { forecast: f } = place;
-  const { units } = request;
-  const slope = Math.abs(f.stand.pitchPct) >= 0.5;
-  const b = f.board;
-  const pair = plan.facts.lamps.length > 1 && f.place.widthMm !== null && b.acrossAllMm > f.place.widthMm;
-  const across = plan.facts.lamps.length > 1 && !pair ? b.acrossAllMm : b.acrossOneMm;
-  const steps = [
-    `Fetch: ${[...new Set(['tape' as const, ...toolsFor(place)])].map(toolWord).join(', ')}, chocks, card, tape to stick, something that holds the phone still.`,
-    slope || place.kind === 'shining-in'
-      ? 'Park, brake on, in gear, and chock the downhill side of both axles before anything else. Nobody between vehicle and wall until that is checked.'
-      : 'Park, brake on, in gear, chock the wheels.',
-    request.motorcycle
-      ? 'Set tyre pressures and load; machine upright on a proper stand or held by a helper, wheel straight, rider or 75 kg in the seat.'
-      : "Set tyre pressures and load; a person or 75 kg in the driver's seat, levelling wheel at its stop; rock each corner and let it settle.",
-    ...levelSteps(place, request),
-    `Stand the board so that every lamp is ${acrossRoom(f.distanceMm, units)} from it, along the ${request.motorcycle ? 'machine' : 'vehicle'}: upright, square, ${atLeast(across, units)} wide or more${pair ? ' (one card, moved from lamp to lamp)' : ''}, from ${roughly(b.bottomMm, units)} to ${atLeast(b.topMm, units)} over its foot. Measure the distance from each lamp.`,
-    `Straight ahead: ${axisWords(f.axis).name.toLowerCase()}. ${axisWords(f.axis).leaves}`,
-    'Measure the height and width of the lit part of each lamp, and its centre.',
-    'Then start the job: npx dipcard new; the sheets and the board plan follow from it.',
-  ];
-  return steps;
-}
-
-function toolsFor(place: OpenPlace): BayPlan['facts']['tools'] {
-  const level = {
-    'nose-to-board': [],
-    'water-level': ['water-level'],
-    laser: ['laser'],
-    'spirit-level': ['spirit-level'],
-    'floor-measured': ['spirit-level'],
-    'floor-unmeasured': [],
-  } as const;
-  const axis = {
-    sighting: ['string', 'plumb-bob'],
-    strings: ['string'],
-    'two-tapes': [],
-    'nose-marks': [],
-    none: [],
-  } as const;
-  return [...level[place.forecast.level], ...axis[place.forecast.axis]];
-}
-
-const LEVEL_TOOL = {
-  'water-level': 'the water level',
-  laser: 'the laser',
-  'spirit-level': 'the spirit level, stepped along a straight edge and turned end for end',
-} as const;
-
-function levelSteps(place: OpenPlace, request: BayRequest): readonly string[] {
-  const { level } = place.forecast;
-  const machine = request.motorcycle ? 'machine' : 'vehicle';
-  switch (level) {
-    case 'nose-to-board':
-      return [
-        'Lay a straight edge along the floor from the wheels to the foot of the board: no threshold, no gully.',
-        `Drive up until the nose nearly touches the board; mark each lamp's centre and the ${machine}'s middle on it. Roll straight back without steering.`,
-      ];
-    case 'water-level':
-    case 'laser':
-    case 'spirit-level':
-      return [
-        `Set one level line by the ${machine} with ${LEVEL_TOOL[level]}. Measure down from it to the ground beside each tyre, front and rear, left and right, and write each figure down with its sign.`,
-        "Carry the same line to the board and mark it there: heights on the board count from it. Measure each lamp's centre from the ground.",
-      ];
-    case 'floor-measured':
-      return [
-        "Carry the plane of the tyres to the board's foot with the level: how far does the foot stand above or below it? Write the sign down.",
-        "Measure each lamp's centre over the floor.",
-      ];
-    case 'floor-unmeasured':
-      return [
-        "Measure each lamp's centre over the floor. With any level, measure the step at the board's foot too: it is the largest doubt.",
-      ];
-  }
-}
-
 /** The usual cautions, with those of this place first. */
 export function bayCautions(plan: BayPlan, request: BayRequest): readonly string[] {
   const kind = plan.recommended?.kind;
@@ -252,5 +178,5 @@ export function bayCautions(plan: BayPlan, request: BayRequest): readonly string
 
 /** "Recommended: …" as a heading. */
 export function recommendedName(plan: BayPlan, request: BayRequest): string {
-  return plan.recommended === null ? 'No place can be used' : placeName(plan.recommended.kind, request);
+  return plan.recommended === null ? 'No place can be used' : placeName(plan.recommended, request);
 }

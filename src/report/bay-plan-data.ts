@@ -1,8 +1,9 @@
 /** The bay plan as plain data for other programs: names with units, per cent, mm; + as everywhere (drop + down). */
 import { z } from 'zod';
 import type { BayPlan, PlannedPlace } from '../core/bay-plan/plan.ts';
-import { bayCautions, budgetLines, preparation, secondWords, whyWords } from './bay-plan-advice.ts';
+import { bayCautions, budgetLines, secondWords, whyWords } from './bay-plan-advice.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
+import { preparation } from './bay-plan-steps.ts';
 import { axisWords, hindranceWords, lackLines, levelWords, placeName } from './bay-plan-words.ts';
 
 const way = z.strictObject({
@@ -87,7 +88,7 @@ export function bayData(plan: BayPlan, request: BayRequest): BayPlanData {
 function placeData(p: PlannedPlace, request: BayRequest): BayPlanData['places'][number] {
   const named = {
     id: p.kind,
-    title: placeName(p.kind, request),
+    title: placeName(p, request),
     lacks: [...lackLines(p, request)],
   };
   if (p.state === 'closed') {

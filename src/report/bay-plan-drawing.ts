@@ -199,8 +199,16 @@ function motorcycleShapes(
   return [
     { kind: 'area', points: box(0, 0.32, 0.16, 0.16), ink: 'wall' },
     { kind: 'area', points: box(0.68, 1, 0.18, 0.18), ink: 'wall' },
-    { kind: 'area', points: box(0.2, 0.45, 0.5, 0.3), ink: 'vehicle' },
-    { kind: 'area', points: box(0.45, 0.9, 0.26, 0.5), ink: 'vehicle' },
+    {
+      kind: 'area',
+      points: [
+        ...[-0.3, 0.3].map((side) => at(length * 0.2, half * side)),
+        at(length * 0.45, half * 0.5),
+        ...[0.26, -0.26].map((side) => at(length * 0.9, half * side)),
+        at(length * 0.45, -half * 0.5),
+      ],
+      ink: 'vehicle',
+    },
     { kind: 'area', points: box(0.27, 0.31, 1, 1), ink: 'wall' },
   ];
 }
@@ -247,19 +255,18 @@ function boardShapes(place: OpenPlace, request: BayRequest): BayShape[] {
   const near = pairs.find((p) => p !== null)?.nearMm;
   if (place.kind !== 'board-moved' || near === undefined) return at(stand.boardMm, false);
   const along = stand.boardMm - stand.looks * (distanceMm - near);
-  const label: BayShape = {
-    kind: 'text',
-    at: { along, across: spans[0]![1] },
-    text: acrossRoom(near, request.units),
-    anchor: 'middle',
-    ink: 'board',
-    lines: 1,
-  };
-  return [...at(stand.boardMm, false), ...at(along, true), label];
+  return [...at(stand.boardMm, false), ...at(along, true)];
+}
+
+/** "7.65 m", or both distances of a board that is moved. */
+function distanceText({ kind, forecast: f }: OpenPlace, { units }: BayRequest): string {
+  const near = kind === 'board-moved' ? f.pairs.find((pair) => pair !== null)?.nearMm : undefined;
+  const far = acrossRoom(f.distanceMm, units);
+  return near === undefined ? far : `${far}, then ${acrossRoom(near, units)}`;
 }
 
 function distanceShapes(place: OpenPlace, request: BayRequest, half: number): BayShape[] {
-  const { stand, distanceMm } = place.forecast;
+  const { stand } = place.forecast;
   const across = -half - 250;
   const ends = [stand.lampMm, stand.boardMm];
   const tick = (along: number): BayShape => ({
@@ -282,7 +289,7 @@ function distanceShapes(place: OpenPlace, request: BayRequest, half: number): Ba
     {
       kind: 'text',
       at: { along: Math.max((ends[0]! + ends[1]!) / 2, 900), across },
-      text: acrossRoom(distanceMm, request.units),
+      text: distanceText(place, request),
       anchor: 'middle',
       ink: 'dim',
       bold: true,

@@ -4,7 +4,6 @@ import {
   bayCautions,
   budgetLines,
   gettingLines,
-  preparation,
   recommendedName,
   secondWords,
   slipLines,
@@ -13,6 +12,7 @@ import {
 import { bayExtent, drawPlace, inOrder } from './bay-plan-drawing.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
 import { proofLines } from './bay-plan-proof.ts';
+import { preparation } from './bay-plan-steps.ts';
 import { baySvg } from './bay-plan-svg.ts';
 import {
   atLeast,
@@ -107,7 +107,7 @@ function placeCard(
   request: BayRequest,
   extent: ReturnType<typeof bayExtent>,
 ): string {
-  const name = placeName(p.kind, request);
+  const name = placeName(p, request);
   const lacks = lackLines(p, request);
   const list = lacks.length === 0 ? '' : `<ul>${lacks.map((l) => el('li', l)).join('')}</ul>`;
   if (p.state === 'closed')

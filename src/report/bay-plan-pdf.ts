@@ -1,14 +1,7 @@
 /** The bay plan on paper: the places from above to one stated scale, then what to do there. */
 import type { BayPlan, OpenPlace } from '../core/bay-plan/plan.ts';
 import type { Paper } from '../vision/mark-design.ts';
-import {
-  bayCautions,
-  gettingLines,
-  preparation,
-  recommendedName,
-  secondWords,
-  whyWords,
-} from './bay-plan-advice.ts';
+import { bayCautions, gettingLines, recommendedName, secondWords, whyWords } from './bay-plan-advice.ts';
 import {
   type BayDrawing,
   type BayShape,
@@ -19,6 +12,7 @@ import {
 } from './bay-plan-drawing.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
 import { proofLines } from './bay-plan-proof.ts';
+import { preparation } from './bay-plan-steps.ts';
 import {
   atLeast,
   axisWords,
@@ -66,7 +60,7 @@ export function bayPdf(plan: BayPlan, request: BayRequest, paper: Paper): Uint8A
   const flow = new Columns(pages, top, column, () => head(pages, plan, request, 'Places'), spell);
   const ordered = inOrder(plan);
   for (const p of ordered) {
-    const name = `${p === plan.recommended ? 'TAKE THIS: ' : ''}${placeName(p.kind, request)}`;
+    const name = `${p === plan.recommended ? 'TAKE THIS: ' : ''}${placeName(p, request)}`;
     const lacks = lackLines(p, request);
     if (p.state === 'closed') flow.block(name, null, 'Not to be used.', lacks);
     else

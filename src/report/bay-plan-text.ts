@@ -4,7 +4,6 @@ import {
   bayCautions,
   budgetLines,
   gettingLines,
-  preparation,
   recommendedName,
   secondWords,
   slipLines,
@@ -12,6 +11,7 @@ import {
 } from './bay-plan-advice.ts';
 import type { BayRequest } from './bay-plan-facts.ts';
 import { proofLines } from './bay-plan-proof.ts';
+import { preparation } from './bay-plan-steps.ts';
 import {
   atLeast,
   axisWords,
@@ -172,7 +172,7 @@ function otherLines(plan: BayPlan, request: BayRequest): string[] {
   const others = plan.places.filter((p) => p !== plan.recommended);
   const lines: string[] = [];
   for (const p of others) {
-    lines.push(`  ${placeName(p.kind, request)}`);
+    lines.push(`  ${placeName(p, request)}`);
     const lacks = lackLines(p, request);
     const more = lacks.length > 0 ? lacks : [nothingLacking(p, plan)];
     for (const l of more) lines.push(...wrapColumns(l, COLUMNS, '  - ', '    '));

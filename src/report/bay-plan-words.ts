@@ -16,8 +16,14 @@ function vehicleWord({ motorcycle }: Pick<Voice, 'motorcycle'>): string {
   return motorcycle ? 'motorcycle' : 'vehicle';
 }
 
-/** What a place is called. */
-export function placeName(kind: PlannedKind, voice: Voice): string {
+/** What a place is called; the board at two distances by where the vehicle stands. */
+export function placeName(place: PlannedPlace, voice: Voice): string {
+  return place.kind === 'board-moved' && place.state === 'open'
+    ? `${nameOf(place.forecast.place.kind, voice)}, board at two distances`
+    : nameOf(place.kind, voice);
+}
+
+function nameOf(kind: PlannedKind, voice: Voice): string {
   const drive = voice.words === 'us' ? 'driveway' : 'drive';
   const yard = voice.words === 'us' ? 'Parking lot' : 'Yard or car park';
   switch (kind) {
@@ -149,7 +155,7 @@ function lackLine(s: Shortfall, request: BayRequest, nearField: boolean): string
     case 'away':
       return `A drive there, in the dark, in a ${vehicleWord(request)} that may not be allowed on the road yet; everything has to be carried along.`;
     case 'pair':
-      return `With a second board ${room(s.nearMm)} away, far is open by at most ${pct(s.bothPct)} either way (${pct(s.onePct)} with one board), and it can be judged; that is a forecast, and twice the photos.`;
+      return `Photos of two boards, the second ${room(s.nearMm)} away, read together: far can be judged, and the lamp's size leaves it open by at most ${pct(s.bothPct)} either way (${pct(s.bothPct) === pct(s.onePct) ? 'no less than' : pct(s.onePct)} with one board). That is a forecast, and twice the photos.`;
     case 'open-air':
       return null;
   }
