@@ -22,8 +22,8 @@ export type CameraMove =
 const ENOUGH_MARKS = 4;
 /** Focal lengths in the file that differ by more than this are a zoom, or another lens of the phone. */
 const MOST_ZOOM = 0.03;
-/** A camera whose movement can't be seen is taken on trust to this part of the picture's diagonal: a pixel of 3 MP. */
-const TRUST_PART = 0.0004;
+/** A camera whose movement can't be seen is taken on trust to this part of the picture's diagonal: 3 px of 3 MP. */
+const TRUST_PART = 0.0012;
 
 /**
  * The camera's movement from one photo to another of the same tripod, from marks that both show, and from texture where
@@ -67,9 +67,15 @@ export async function followCamera(
 
 function plain(shift: CameraShift): CameraMove {
   if (shift.found) return shift;
-  const why = shift.why === 'no-common-marks' ? 'not-seen' : 'moved';
-  const detail = shift.detail.replace(/\.$/, '');
-  return { found: false, why, detail: detail.charAt(0).toLowerCase() + detail.slice(1) };
+  if (shift.why === 'no-common-marks')
+    return { found: false, why: 'not-seen', detail: 'nothing shows in both photos' };
+  const detail =
+    shift.why === 'marks-moved'
+      ? 'sheets or camera were moved, since the marks moved against each other'
+      : shift.px === null
+        ? 'the camera moved, so far that the pictures fit nowhere'
+        : `the camera moved, and with it the picture by ${Math.round(shift.px)} px`;
+  return { found: false, why: 'moved', detail };
 }
 
 /** A registration as the photo sees it to which the camera then moved, and what that movement's doubt adds. */

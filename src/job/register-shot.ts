@@ -81,7 +81,7 @@ async function fromOther(
   if (move.found) return movedRegistration(there, move);
   return withWarning(
     trustedRegistration(there, reference.size),
-    `Nothing shows in both the photo and its ${name}: that the camera stood still is taken on trust.`,
+    `Nothing shows in both the photo and its ${name}: that the camera stood still is taken on trust. Hang one sheet where the beam lights it.`,
   );
 }
 

@@ -68,7 +68,7 @@ export async function lightOfShot(
     return {
       ok: false,
       why: 'camera-moved',
-      detail: `The camera moved between the photos of this bracket: ${sampled.moved}.`,
+      detail: `The photos of this bracket were not taken from one place: ${sampled.moved}.`,
       advice: 'Take the bracket again from a tripod, with the timer, without touching the camera in between.',
     };
   }

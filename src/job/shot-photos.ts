@@ -19,7 +19,7 @@ export type ShotPhotos =
       readonly frames: readonly SeenPhoto[];
       readonly marksShot: SeenPhoto | null;
       readonly lampsOff: SeenPhoto | null;
-      /** What all frames show of the prints' tones. */
+      /** What all photos show of the prints' tones. */
       readonly pairs: readonly PrintPair[];
       readonly warnings: readonly string[];
     }
@@ -38,7 +38,7 @@ export async function openShotPhotos(
   const frames: SeenPhoto[] = [];
   const pairs: PrintPair[] = [];
   let failed: { path: string; error: unknown } | null = null;
-  for (const path of new Set(shot.photos)) {
+  for (const path of [...new Set(shot.photos)].sort()) {
     signal?.throwIfAborted();
     try {
       const open = await shelf.open(path);
@@ -56,12 +56,18 @@ export async function openShotPhotos(
   for (const path of [shot.marksShot, shot.lampsOff]) {
     signal?.throwIfAborted();
     try {
-      others.push(path === null ? null : seen(await shelf.open(path)));
+      if (path === null) others.push(null);
+      else {
+        // One camera has one response: prints that the beam leaves dark tell it in the room's light.
+        const open = await shelf.open(path);
+        pairs.push(...printPairs(open.photo.raster, open.marks));
+        others.push(seen(open));
+      }
     } catch (error) {
       return { ok: false, path: path!, error };
     }
   }
-  const reference = tapped ? frames[0]! : frames.reduce((best, f) => (showsMore(f, best) ? f : best));
+  const reference = tapped ? frames.find((f) => f.path === shot.photos[0])! : bestReference(frames);
   return {
     ok: true,
     reference: { ...reference, marks: pooledMarks(reference, frames) },
@@ -94,6 +100,21 @@ function seen({ path, facts, size, marks }: SeenPhoto): SeenPhoto {
 
 function words(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
+}
+
+/** The frame that most others were taken from the same place as; of those the one that shows most. */
+function bestReference(frames: readonly SeenPhoto[]): SeenPhoto {
+  if (frames.length === 1) return frames[0]!;
+  const misfits = frames.map(
+    (a) =>
+      frames.filter((b) => {
+        if (a.size.width !== b.size.width || a.size.height !== b.size.height) return true;
+        const shift = findCameraShift(a.marks, b.marks, a.size);
+        return !shift.found && shift.why !== 'no-common-marks';
+      }).length,
+  );
+  const least = Math.min(...misfits);
+  return frames.filter((_, k) => misfits[k] === least).reduce((best, f) => (showsMore(f, best) ? f : best));
 }
 
 /** More marks; of as many, the surer ones. */

@@ -15,6 +15,8 @@ export type CameraShift =
   | {
       readonly found: false;
       readonly why: 'no-common-marks' | 'moved-too-far' | 'marks-moved';
+      /** How far the picture shifted, px; null where that can't be told. */
+      readonly px: number | null;
       readonly detail: string;
       readonly advice: string;
     };
@@ -66,6 +68,7 @@ export function findCameraShift(
     return {
       found: false,
       why: 'no-common-marks',
+      px: null,
       detail: 'No mark is seen in both photos.',
       advice: 'Keep at least one sheet where the beam lights it, so that a moved camera can be noticed.',
     };
@@ -77,6 +80,7 @@ export function findCameraShift(
     return {
       found: false,
       why: 'marks-moved',
+      px: fit.largestPx,
       detail: 'Between the two photos marks moved against each other: a sheet or the camera was moved.',
       advice: 'Take the photo of the marks again from where the camera stands now.',
     };
@@ -90,6 +94,7 @@ export function movedTooFar(px: number | null): Extract<CameraShift, { found: fa
   return {
     found: false,
     why: 'moved-too-far',
+    px,
     detail: `The camera moved between the photos${by}.`,
     advice: 'Use a tripod and the timer, and take all photos of a lamp without touching the camera.',
   };

@@ -14,7 +14,7 @@ export interface TextureCard {
 
 export interface TexturePatch {
   readonly at: { readonly x: number; readonly y: number };
-  /** For each level, (2 REACH + 1)² logs of light about `at`, row after row; NaN where burnt out or outside. */
+  /** For each level, light in (2 REACH + 1)² cells about `at`, row after row; NaN where burnt out or outside. */
   readonly levels: readonly Float32Array[];
 }
 
@@ -53,7 +53,7 @@ function stepsFor(width: number, height: number): number[] {
 }
 
 /**
- * Logs of light in square cells about a pixel.
+ * Linear light in square cells about a pixel: a blurred step keeps its place there whatever the contrast, and not in logs.
  * @param step cell width, px. @returns (2 reach + 1)² values, row after row; NaN where a pixel is burnt out or missing.
  */
 export function cellsAbout(source: LinearSource, at: PhotoPoint, step: number, reach: number): Float32Array {
@@ -62,15 +62,15 @@ export function cellsAbout(source: LinearSource, at: PhotoPoint, step: number, r
   const x0 = at.x - reach * step - (step >> 1);
   const y0 = at.y - reach * step - (step >> 1);
   for (let j = 0; j < side; j++)
-    for (let i = 0; i < side; i++) out[j * side + i] = cellLog(source, x0 + i * step, y0 + j * step, step);
+    for (let i = 0; i < side; i++) out[j * side + i] = cellLight(source, x0 + i * step, y0 + j * step, step);
   return out;
 }
 
-function cellLog(source: LinearSource, x0: number, y0: number, step: number): number {
+function cellLight(source: LinearSource, x0: number, y0: number, step: number): number {
   if (x0 < 0 || y0 < 0 || x0 + step > source.width || y0 + step > source.height) return Number.NaN;
   let sum = 0;
-  // Wide cells need no more than every second pixel.
-  const hop = step >= 8 ? 2 : 1;
+  // Wide cells need no more than 16 of their pixels.
+  const hop = Math.max(1, step >> 2);
   let n = 0;
   for (let y = y0; y < y0 + step; y += hop) {
     for (let x = x0; x < x0 + step; x += hop) {
@@ -79,7 +79,7 @@ function cellLog(source: LinearSource, x0: number, y0: number, step: number): nu
       n++;
     }
   }
-  return Math.log(sum / n + LIFT);
+  return sum / n;
 }
 
 /** In each field of the photo the place where light changes most; the best of all fields. */
@@ -89,7 +89,8 @@ function texturedPlaces(source: LinearSource): PhotoPoint[] {
   const rows = Math.floor(source.height / step);
   const logs = new Float32Array(columns * rows);
   for (let r = 0; r < rows; r++)
-    for (let c = 0; c < columns; c++) logs[r * columns + c] = cellLog(source, c * step, r * step, step);
+    for (let c = 0; c < columns; c++)
+      logs[r * columns + c] = Math.log(cellLight(source, c * step, r * step, step) + LIFT);
   const best = new Map<number, { at: PhotoPoint; energy: number }>();
   for (let r = 3; r < rows - 3; r += 2) {
     for (let c = 3; c < columns - 3; c += 2) {

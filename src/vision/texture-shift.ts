@@ -17,8 +17,13 @@ export type TextureMoves =
 const LEAST_PLACES = 4;
 /** Share of a patch's variation that the other photo's must explain. */
 const LEAST_FIT = 0.6;
-/** Variation of a patch worth following, ln of light, rms: about five levels in the middle. */
+/** Variation of a patch worth following, share of its mean light, rms: about five levels in the middle. */
 const LEAST_TEXTURE = 0.02;
+/** Patches darker than this hold more noise than texture, share of full scale. */
+const LEAST_LIGHT = 0.0015;
+/** Contrast of a patch in the other photo over its own: veils take some, slanting light adds some. */
+const LEAST_KEPT = 0.2;
+const MOST_KEPT = 5;
 /** Neighbouring cells share resampling, denoising and JPEG blocks: their residuals count for about a quarter. */
 const SHARED_NOISE = 4;
 /** Cells further than the patch's end that are held of the second photo. */
@@ -27,11 +32,11 @@ const SIDE = 2 * REACH + 1;
 
 /**
  * Finds the squares of one photo in another, coarse to fine; at each level the whole picture's movement leads the next.
- * Light may differ: over a square, its log may differ by a plane.
+ * Light may differ: over a square, it may differ by a factor and a plane.
  *
  * @param card made of the first photo. @param raster the second, of the same size.
  * @param start the movement as known so far (from marks), or null.
- * @see Lucas and Kanade's least-squares registration, on log light with a plane left free.
+ * @see Lucas and Kanade's least-squares registration, with contrast and a plane left free.
  */
 export function findTextureMoves(
   card: TextureCard,
@@ -41,11 +46,11 @@ export function findTextureMoves(
 ): TextureMoves {
   const source = photoSource(raster);
   let lead: Movement | null = start;
-  let moves: SeenMove[] = [];
+  let best: TextureMoves | null = null;
   let seen = 0;
   card.steps.forEach((step, level) => {
-    seen = 0;
-    moves = [];
+    const moves: SeenMove[] = [];
+    let here = 0;
     for (const patch of card.patches) {
       const guess = lead === null ? { x: 0, y: 0 } : movementAt(lead, patch.at);
       const about = { x: Math.round(patch.at.x + guess.x), y: Math.round(patch.at.y + guess.y) };
@@ -55,7 +60,7 @@ export function findTextureMoves(
         y: (patch.at.y + guess.y - about.y) / step,
       };
       const fit = followPatch(patch, level, cells, rest);
-      if (fit.textured) seen++;
+      if (fit.textured) here++;
       if (!fit.found) continue;
       const scale = 1 / (step * step);
       moves.push({
@@ -66,12 +71,15 @@ export function findTextureMoves(
         doubtful: true,
       });
     }
-    // A level at which too little is seen leaves the lead as it was: the next finer one may see more.
-    if (moves.length >= LEAST_PLACES) lead = fitMovement(moves, photo);
+    seen = Math.max(seen, here);
+    // Where grain drowns the finest level the one before it stands, as surely as its own scatter says.
+    const together = moves.length < LEAST_PLACES ? null : agreeing(moves, photo);
+    if (together?.found) {
+      best = together;
+      lead = fitMovement(together.moves, photo);
+    }
   });
-  if (moves.length < LEAST_PLACES)
-    return { found: false, why: seen < 2 * LEAST_PLACES ? 'nothing-common' : 'no-fit' };
-  return agreeing(moves, photo);
+  return best ?? { found: false, why: seen < 2 * LEAST_PLACES ? 'nothing-common' : 'no-fit' };
 }
 
 /** Places that go with the common movement, their weights as their own scatter about it allows. */
@@ -124,55 +132,73 @@ function followPatch(patch: TexturePatch, level: number, cells: Float32Array, st
 const FIELDS = 6;
 const room = new Float64Array(SIDE * SIDE * FIELDS);
 
-/** One step of the fit: first(p) + a + b px + c py = second(p + shift). */
+/** One step of the fit: first(p) (1 - k) + a + b px + c py = second(p + shift); k lets the dark lose contrast. */
 function stepOf(first: Float32Array, second: Float32Array, x: number, y: number): PatchFit | null {
   let n = 0;
+  const one = meanOf(first);
+  const other = meanOf(second);
+  if (!(one > LEAST_LIGHT && other > LEAST_LIGHT)) return null;
   for (let j = 1; j < SIDE - 1; j++) {
     for (let i = 1; i < SIDE - 1; i++) {
       const k = j * SIDE + i;
-      const gx = (first[k + 1]! - first[k - 1]!) / 2;
-      const gy = (first[k + SIDE]! - first[k - SIDE]!) / 2;
-      const there = cubicAt(second, SIDE + 2 * MARGIN, i + MARGIN + x, j + MARGIN + y);
+      const gx = (first[k + 1]! - first[k - 1]!) / (2 * one);
+      const gy = (first[k + SIDE]! - first[k - SIDE]!) / (2 * one);
+      const there = cubicAt(second, SIDE + 2 * MARGIN, i + MARGIN + x, j + MARGIN + y) / other;
       if (!Number.isFinite(gx + gy + first[k]! + there)) continue;
       const o = n++ * FIELDS;
       room[o] = gx;
       room[o + 1] = gy;
       room[o + 2] = (i - REACH) / REACH;
       room[o + 3] = (j - REACH) / REACH;
-      room[o + 4] = first[k]! - there;
-      room[o + 5] = first[k]!;
+      room[o + 4] = first[k]! / one - there;
+      room[o + 5] = first[k]! / one;
     }
   }
   if (n < 0.3 * SIDE * SIDE) return null;
-  // With the plane taken out of all columns only the two shifts are left to solve for.
+  // With the plane taken out of all columns only two shifts and the contrast are left to solve for.
   takePlaneOut(n);
-  let [xx, xy, yy, ex, ey, own, all] = [1e-4, 0, 1e-4, 0, 0, 0, 0];
+  const normal = Matrix.eye(3, 3, 1e-4);
+  const right = [0, 0, 0];
+  let all = 0;
   for (let o = 0; o < n * FIELDS; o += FIELDS) {
-    const gx = room[o]!;
-    const gy = room[o + 1]!;
+    const row = [room[o]!, room[o + 1]!, room[o + 5]!];
     const e = room[o + 4]!;
-    xx += gx * gx;
-    xy += gx * gy;
-    yy += gy * gy;
-    ex += gx * e;
-    ey += gy * e;
+    for (let a = 0; a < 3; a++) {
+      right[a]! += row[a]! * e;
+      for (let b = a; b < 3; b++) normal.set(a, b, normal.get(a, b) + row[a]! * row[b]!);
+    }
     all += e * e;
-    own += room[o + 5]! ** 2;
   }
-  const det = xx * yy - xy * xy;
-  if (!(det > 0)) return null;
-  const sx = (yy * ex - xy * ey) / det;
-  const sy = (xx * ey - xy * ex) / det;
-  const left = Math.max(0, all - sx * ex - sy * ey);
-  const variance = (SHARED_NOISE * left) / (n - 5) + 1e-8;
+  for (let a = 0; a < 3; a++) for (let b = 0; b < a; b++) normal.set(a, b, normal.get(b, a));
+  const inverse = solve(normal, Matrix.eye(3, 3));
+  const [sx, sy, lost] = inverse.mmul(Matrix.columnVector(right)).to1DArray() as [number, number, number];
+  const left = Math.max(0, all - sx * right[0]! - sy * right[1]! - lost * right[2]!);
+  const variance = (SHARED_NOISE * left) / (n - 6) + 1e-8;
+  const own = normal.get(2, 2);
   const textured = Math.sqrt(own / n) > LEAST_TEXTURE;
+  const [vxx, vxy, vyy] = [inverse.get(0, 0), inverse.get(0, 1), inverse.get(1, 1)];
+  const det = Math.max(1e-15, vxx * vyy - vxy * vxy);
+  const kept = Math.max(0.05, 1 - lost);
+  const kept2 = kept * kept;
   return {
     textured,
-    found: textured && left < (1 - LEAST_FIT) * own,
-    x: sx,
-    y: sy,
-    weight: [xx / variance, xy / variance, yy / variance],
+    found: textured && kept > LEAST_KEPT && kept < MOST_KEPT && left < (1 - LEAST_FIT) * own * kept * kept,
+    x: sx / kept,
+    y: sy / kept,
+    weight: [(kept2 * vyy) / det / variance, (-kept2 * vxy) / det / variance, (kept2 * vxx) / det / variance],
   };
+}
+
+/** Mean of the known cells; NaN when there are none. */
+function meanOf(cells: Float32Array): number {
+  let sum = 0;
+  let n = 0;
+  for (const e of cells) {
+    if (!Number.isFinite(e)) continue;
+    sum += e;
+    n++;
+  }
+  return sum / n;
 }
 
 /** Takes from the columns gx, gy, difference and first what a plane in px, py explains. */
