@@ -85,6 +85,7 @@ export async function readShot(run: ShotRun, shot: JobShot): Promise<ShotOutcome
     uLitSize: lamp.litHeight === null ? 0.4 : lamp.litHeight.uMm / lamp.litHeight.mm,
     filling: lamp.filling,
     roomLightOut: light.roomLightOut,
+    uRoomLeft: light.uRoomLeft,
   });
   const photo = await shown(light.show);
   const { raster, facts } = photo;

@@ -45,6 +45,8 @@ export interface BeamContext {
   readonly tone?: ToneFit;
   /** A photo with the lamps off was subtracted: what is left besides the lamp is the lens's veil. */
   readonly roomLightOut?: boolean;
+  /** Standard uncertainty of the room light that the subtraction left, in the grid's units. */
+  readonly uRoomLeft?: number;
 }
 
 /** Less light than this (share of full scale) at the brightest place is no exposure to measure in. */
@@ -92,7 +94,9 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
   // Room light and veil push the edge down: the part of them that the darkest place betrays is taken away first.
   const smearUp = context.litHeightMm === null ? 0.01 : (0.5 * context.litHeightMm) / context.distanceMm;
   const guessed = estimateAddedLight(grid, spot, smearUp);
-  const added = context.roomLightOut ? { value: 0, u: 0.5 * guessed.u } : guessed;
+  const added = context.roomLightOut
+    ? { value: 0, u: Math.hypot(0.5 * guessed.u, context.uRoomLeft ?? 0) }
+    : guessed;
   const lampOnly = withoutAdded(grid, added);
   const edge = traceEdge(lampOnly, smear);
   if (!edge) {
