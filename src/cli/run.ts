@@ -97,6 +97,10 @@ export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
     .option('--spacing <length>', 'from lamp centre to lamp centre')
     .option('--lamp-kind <kind>', 'round, lens, strip or unknown')
     .option('--lit <size>', 'lit part of a lamp: "170 mm", or height x width "60 mm x 180 mm"')
+    .option(
+      '--filling <how>',
+      'how light fills it: disc, centre-weighted, upper-half, lower-half-dim, ring, lens, strip, lens-strip, facets',
+    )
     .option('--lens <marking>', 'what the lens says, e.g. arrow-left, VOL, VOR, none, unknown')
     .option('--beam <shape>', 'rise, flat, step or no-cut-off')
     .option(

@@ -212,6 +212,7 @@ function lampsOf(
             : { value: lower, u: DEFAULT_U.lowerEdge.u },
         litHeightMm,
         litWidthMm: optional(lamps.litWidth, 'lamps.litWidth', 1000) ?? litWide,
+        filling: lamps.filling,
         marking: lamps.marking,
         beam: lamps.beam ?? usualBeam(file),
         schemes,

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { TOOLS } from '../core/bay-plan/facts.ts';
 import { COUNTRIES, type Country, LAMP_SETS, type LampSet } from '../job/new-job.ts';
+import { lampSchema } from '../job/schema.ts';
 
 /** What a person can say of the place and the vehicle, as a small file or as flags. Lengths as in a job file. */
 
@@ -85,6 +86,8 @@ export const bayFileSchema = z.strictObject({
       kind: z.enum(LAMP_KINDS).default('unknown'),
       litHeight: length.optional(),
       litWidth: length.optional(),
+      /** How the light fills the lit part, where it is known. */
+      filling: lampSchema.shape.filling,
       marking: z.enum(MARKINGS).default('unknown'),
       /** Left out: as the country and the lens marking make likely. */
       beam: z.enum(['rise', 'flat', 'step', 'no-cut-off']).optional(),

@@ -15,6 +15,7 @@ import {
 import type { Place, Stand } from './places.ts';
 import type { Forecast } from './predict.ts';
 import { NEAR_SHARE, type SecondDistance, secondDistance } from './second-distance.ts';
+import { farShiftOf } from './told-filling.ts';
 
 /** A way to carry the level, compared at this place. */
 export interface LevelCompared {
@@ -132,6 +133,13 @@ function axesCompared(
 /** Nearer than this the edge is too soft to be found, mm. */
 const NEAREST_OF_PAIR = 2000;
 
+/** With the filling told, its own shift counts on every board: a second one only checks it. */
+function toldPair(lamp: PlanLampFacts, nearMm: number, distanceMm: number): SecondDistance {
+  const shift = farShiftOf(lamp.filling, lamp.litHeightMm, distanceMm);
+  const half = (shift.max - shift.min) / 2;
+  return { nearMm, shift, halfOnePct: half, halfBothPct: half, halfVehicleMovedPct: half };
+}
+
 /** By the method that serves a pair best: heights taken once for both placings cancel, a floor's slope does not. */
 function pairOf(
   facts: BayFacts,
@@ -142,6 +150,7 @@ function pairOf(
 ): LampPair | null {
   const nearMm = NEAR_SHARE * distanceMm;
   if (!place.boardMoves || lamp.function === 'driving' || nearMm < NEAREST_OF_PAIR) return null;
+  if (lamp.filling !== 'unknown') return { ...toldPair(lamp, nearMm, distanceMm), level: 'floor-measured' };
   const stands = [nearMm, distanceMm].map((mm) => place.stand(mm));
   const open = LEVEL_METHODS.filter((method) =>
     stands.every((stand) => levelHindrance(method, place, stand, facts.tools) === null),

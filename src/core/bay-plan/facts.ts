@@ -1,3 +1,4 @@
+import type { LampFilling } from '../beam/joint/lamp-filling.ts';
 import type { Side, TrafficSide } from '../frames.ts';
 import type { Known } from '../geometry/bay/input-table.ts';
 import type { LampFunction, LensMarking, Scheme } from '../rules/scheme.ts';
@@ -53,6 +54,8 @@ export interface PlanLampFacts {
   /** Lit part, mm; null when not measured (taken as a 170 mm bowl). */
   readonly litHeightMm: number | null;
   readonly litWidthMm: number | null;
+  /** How the light fills the lit part, where the person can tell. */
+  readonly filling: LampFilling | 'unknown';
   readonly marking: LensMarking;
   /** What the beam is likely to show; a photo may contradict it. */
   readonly beam: 'rise' | 'flat' | 'step' | 'no-cut-off';

@@ -7,6 +7,7 @@ import type { LevelMethod } from './methods.ts';
 import type { Place } from './places.ts';
 import { type Forecast, forecast } from './predict.ts';
 import { type LampProof, plannedAim, provable } from './provable.ts';
+import { farShiftOf } from './told-filling.ts';
 
 /** One lamp at one place, by the method chosen there. */
 export interface LampForecast {
@@ -57,7 +58,7 @@ function nearFieldOf(lamp: PlanLampFacts, distanceMm: number) {
   const smeared = lamp.function !== 'driving';
   const aside = smeared ? (ELBOW_SHARE * 100 * (lamp.litWidthMm ?? UNKNOWN_LIT_MM)) / distanceMm : 0;
   return {
-    farShift: smeared ? { min: near.minPct, max: near.maxPct } : { min: 0, max: 0 },
+    farShift: smeared ? farShiftOf(lamp.filling, lamp.litHeightMm, distanceMm) : { min: 0, max: 0 },
     offsetFarShift: { min: -aside, max: aside },
     farProvable: near.farProvable || !smeared,
     farWhy: near.why,

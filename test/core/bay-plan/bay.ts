@@ -35,6 +35,7 @@ export function lampAt(side: 'left' | 'right', over: Partial<PlanLampFacts> = {}
     lowerEdge: null,
     litHeightMm: 170,
     litWidthMm: 168,
+    filling: 'unknown',
     marking: 'unknown',
     beam: 'rise',
     schemes: [GB_INSPECTION_CAR],

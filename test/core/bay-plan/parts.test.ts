@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { boardSize } from '../../../src/core/bay-plan/board-size.ts';
 import { groundUp } from '../../../src/core/bay-plan/ground.ts';
@@ -9,6 +10,7 @@ import {
   slipsAt,
   twoTapesPct,
 } from '../../../src/core/bay-plan/slips.ts';
+import { farShiftOf, smearedShift } from '../../../src/core/bay-plan/told-filling.ts';
 import { nearFieldShift } from '../../../src/core/beam/near-field.ts';
 import { estimate, withParts } from '../../../src/core/uncertainty/estimate.ts';
 import { bay, lampAt, NEWCOMER, placeOf } from './bay.ts';
@@ -54,6 +56,40 @@ describe('near field, as the design page has it for 170 mm filled in its upper h
     ] as const)
       expect(nearFieldShift(170, distance).maxPct).toBeGreaterThan(shift);
     expect(placeOf(NEWCOMER, 'yard-far').forecast.lamps[0]!.farShift).toEqual({ min: 0, max: 0.57 });
+  });
+});
+
+describe('a filling that is told', () => {
+  const rows = (
+    JSON.parse(readFileSync('test/reference/near_field_disc.json', 'utf8')) as {
+      rows: { b: number; sDeg: number; diameterMm: number; distanceMm: number; shiftPct: number }[];
+    }
+  ).rows;
+
+  test('a disc agrees with scipy quadrature within 0.03 %: the rule steps 0.1 deg, the reference takes the slope', () => {
+    for (const { b, sDeg, diameterMm, distanceMm, shiftPct } of rows) {
+      const found = smearedShift('disc', diameterMm, distanceMm, { b, sDeg });
+      expect(Math.abs(found - shiftPct), `${diameterMm} mm at ${distanceMm}`).toBeLessThan(0.03);
+    }
+  });
+
+  test('the interval holds the design page: centre-weighted 0.45, 0.22, 0.13 and upper half 1.11, 0.66, 0.47 for 170 mm at 5, 7.6, 10 m', () => {
+    for (const [filling, figures] of [
+      ['centre-weighted', [0.45, 0.22, 0.13]],
+      ['upper-half', [1.11, 0.66, 0.47]],
+    ] as const)
+      [5000, 7600, 10_000].forEach((distance, i) => {
+        const { min, max } = farShiftOf(filling, 170, distance);
+        expect(figures[i]).toBeGreaterThan(min);
+        expect(figures[i]).toBeLessThan(max);
+      });
+  });
+
+  test('it narrows what 10 m leaves open, and unknown stays the whole interval', () => {
+    const told = farShiftOf('disc', 170, 10_000);
+    expect(told.max - told.min).toBeLessThan(0.57);
+    expect(farShiftOf('unknown', 170, 10_000)).toEqual({ min: 0, max: 0.57 });
+    expect(farShiftOf('disc', null, 10_000)).toEqual({ min: 0, max: 0.57 });
   });
 });
 
