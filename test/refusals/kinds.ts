@@ -115,9 +115,21 @@ function marksScene(scene: Scene): Scene {
   };
 }
 
-/** Marks that the beam does not light: everything printed is hidden from the beam shot by darkness. */
-function withoutPrints(scene: Scene): Scene {
-  return { ...scene, board: { ...scene.board, prints: [] } };
+/** From the board's foot to above the beam, mm. */
+const RAISED = 1090;
+
+/** The four lower sheets hung above the beam, where it is dark; the upper one taken away. */
+function withSheetsHigh(scene: Scene): Scene {
+  const up = (p: { readonly X: number; readonly Y: number }) => ({ X: p.X, Y: p.Y + RAISED });
+  const prints = scene.board.prints.flatMap((print): PlacedPrint[] => {
+    if (middleOf(print).Y > 700) return [];
+    return [
+      print.shape.kind === 'polygon'
+        ? { ...print, shape: { kind: 'polygon', points: print.shape.points.map(up) } }
+        : { ...print, shape: { ...print.shape, centre: up(print.shape.centre) } },
+    ];
+  });
+  return { ...scene, board: { ...scene.board, prints } };
 }
 
 export const KINDS: readonly Kind[] = [
@@ -137,7 +149,7 @@ export const KINDS: readonly Kind[] = [
   kind('motorcycle on its side stand', 'number', lamps.leaningMotorcycle),
   kind('lamp twisted in its bowl', 'number', lamps.twistedLamp),
   kind('edge over the top of the board', 'none', lamps.edgeOverBoard),
-  kind('board ends below the edge', 'none', board.boardEndsBelowEdge),
+  kind('board ends below the edge', 'number', board.boardEndsBelowEdge),
   kind('half the board in view', 'number', (good, random) => {
     const { left, right } = good.board;
     const side = random.pick([-1, 1]);
@@ -195,11 +207,21 @@ export const KINDS: readonly Kind[] = [
     edits: {},
     marksShot: marksScene(knocked(good, random, 15, 80)),
   })),
-  kind('board moved after the marks shot, no mark in the dark', 'number', (good, random) => ({
-    scene: withoutPrints(good),
-    edits: {},
-    marksShot: marksScene(knocked(good, random, 15, 80)),
-  })),
+  kind('camera moved after the marks shot, sheets in the dark', 'number', (good, random) => {
+    const high = withSheetsHigh(good);
+    return {
+      scene: high,
+      edits: {},
+      marksShot: marksScene(knocked(high, random, 15, 80)),
+      job: (job) => {
+        const sheets = job.board.sheets.slice(0, 4).map((s) => ({
+          ...s,
+          at: s.at && { ...s.at, Y: { ...s.at.Y, mm: s.at.Y.mm + RAISED } },
+        }));
+        return { ...job, board: { ...job.board, sheets } };
+      },
+    };
+  }),
   kind('bracket with a moved camera', 'number', (good, random) => {
     const moved = knocked(good, random, 20, 120);
     return {

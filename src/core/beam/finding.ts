@@ -79,7 +79,8 @@ export interface NothingFound {
     | 'broken-edge'
     | 'other-light'
     | 'leaning'
-    | 'black-clipped';
+    | 'black-clipped'
+    | 'elbow-far-aside';
   readonly detail: string;
   readonly advice: string;
   readonly signs: readonly BeamSign[];

@@ -1,8 +1,8 @@
 import type { LightGrid } from '../../sampling/light-grid.ts';
 import { type CauseId, causeId, type Estimate, withParts } from '../../uncertainty/estimate.ts';
 import { degFromRad } from '../../units.ts';
-import type { BeamFinding, BeamSign, CutOffFinding, NothingFound } from '../finding.ts';
-import { surveyEdge } from './edge-survey.ts';
+import type { BeamFinding, BeamSign, CutOffFinding, HotSpot, NothingFound } from '../finding.ts';
+import { lineHeight, surveyEdge } from './edge-survey.ts';
 import { otherLightOf } from './other-light.ts';
 import { REFUSALS } from './refusals.ts';
 import { flanksOf } from './round-spot.ts';
@@ -13,6 +13,11 @@ import { evennessOf, median } from './uneven-edge.ts';
 const STEEP_SIDES = 0.05;
 /** Downwards the foreground fades by 0.05 at most; a main beam as fast as upwards. */
 const STEEP_DOWN = 0.08;
+/** The hot spot lies 0.4 to 1.7 deg below a cut-off, near field adds up to 1; burnt out it seems lower. */
+const DEEPEST_DEG = 3.2;
+const HIGHEST_DEG = -0.3;
+/** An elbow further aside than this is the other lamp's, or a lamp that hangs loose (common practice, no source). */
+const FARTHEST_PCT = 5;
 /** Lamps' edges have G up to about 0.5 far away, less at home; the end of a board has 1 and more. */
 const KNIFE = 0.8;
 /** A second fall of this much per 0.1 deg that stands out from a valley: lamps make 0.003 below their edge; faint shelves above it 0.025. */
@@ -54,6 +59,11 @@ export function doubtOf(grid: LightGrid, finding: BeamFinding, shot: string): Be
   return widened(grid, finding, shot);
 }
 
+/** How far the hot spot lies below the line, deg, + below. */
+function hotSpotDepthDeg(finding: CutOffFinding, spot: HotSpot): number {
+  return degFromRad(lineHeight(finding)(spot.offsetPct.value / 100) + spot.dropPct.value / 100);
+}
+
 type Words = Pick<NothingFound, 'why' | 'detail' | 'advice'>;
 
 function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
@@ -61,7 +71,11 @@ function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
     const { down, left, right } = flanksOf(grid, finding.hotSpot);
     if (Math.min(left, right) > STEEP_SIDES || (down > STEEP_DOWN && down > 0.5 * (finding.sharpnessG ?? 0)))
       return REFUSALS.notABeam();
+    const depth = hotSpotDepthDeg(finding, finding.hotSpot);
+    if (depth > DEEPEST_DEG || depth < HIGHEST_DEG) return REFUSALS.spotElsewhere(depth);
   }
+  if (finding.elbow.found && Math.abs(finding.elbow.offsetPct.value) > FARTHEST_PCT)
+    return REFUSALS.farAside(finding.elbow.offsetPct.value);
   if (finding.sharpnessG !== null && finding.sharpnessG > KNIFE)
     return REFUSALS.knifeEdge(finding.sharpnessG);
   const sectors = surveyEdge(grid, finding);

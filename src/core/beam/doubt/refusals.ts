@@ -12,6 +12,17 @@ export const REFUSALS = {
       'the light falls away as steeply to the sides or downwards as upwards, which a dipped beam does not: it looks like a torch, a main beam or a lamp overhead',
     advice: 'Switch to dipped beam, put every other light out, and photograph the beam again.',
   }),
+  spotElsewhere: (deg: number): Words => ({
+    why: 'not-a-beam',
+    detail: `the brightest place lies ${pct(Math.abs(deg))} degrees ${deg > 0 ? 'below' : 'above'} the edge, where a dipped beam has it about 1 degree below: this looks like a main beam, or like two lamps at once`,
+    advice: 'Switch to dipped beam, shade the other lamp, and photograph the beam again.',
+  }),
+  farAside: (offsetPct: number): Words => ({
+    why: 'elbow-far-aside',
+    detail: `the elbow lies ${pct(Math.abs(offsetPct))} % to the ${offsetPct < 0 ? 'left' : 'right'} of straight ahead, further than a lamp on its mounts can be aimed: it is more likely another lamp's`,
+    advice:
+      "Shade the other lamp with a panel that stands clear of it, and check which lamp the photo is of. If it is this lamp, check that the vehicle's axis is where the job says, and turn the lamp roughly straight first.",
+  }),
   knifeEdge: (g: number): Words => ({
     why: 'knife-edge',
     detail: `the edge is sharper than any lamp throws it (light falls to 1/${(10 ** g).toFixed(0)} within 0.1 degree): it looks like the end of a board, a strip of tape or a shadow`,
