@@ -13,17 +13,26 @@ const BLOCKS = 48;
 /** Reads the surroundings' light once for a photo. */
 export function lightAround(raster: Raster): LightAround {
   const block = Math.max(1, raster.width / BLOCKS);
-  const columns = Math.ceil(raster.width / block);
-  const rows = Math.ceil(raster.height / block);
+  const columns = Math.max(2, Math.ceil(raster.width / block));
+  const rows = Math.max(2, Math.ceil(raster.height / block));
   const means = blockMeans(raster, block, columns, rows);
   const whole = means.reduce((s, m) => s + m, 0) / means.length;
   const near = smoothed(means, columns, rows, BLOCKS / 30);
   const wide = smoothed(means, columns, rows, BLOCKS / 8);
-  return (x, y) => {
-    const i = Math.min(columns - 1, Math.max(0, Math.floor(x / block)));
-    const j = Math.min(rows - 1, Math.max(0, Math.floor(y / block)));
-    return [whole, wide[j * columns + i]!, near[j * columns + i]!];
+  const at = (field: Float64Array, x: number, y: number): number => {
+    // Between the middles of blocks; outside the photo as at its border.
+    const gx = Math.min(columns - 1, Math.max(0, (x + 0.5) / block - 0.5));
+    const gy = Math.min(rows - 1, Math.max(0, (y + 0.5) / block - 0.5));
+    const i = Math.min(columns - 2, Math.floor(gx));
+    const j = Math.min(rows - 2, Math.floor(gy));
+    const [s, t] = [gx - i, gy - j];
+    const k = j * columns + i;
+    return (
+      (1 - t) * ((1 - s) * field[k]! + s * field[k + 1]!) +
+      t * ((1 - s) * field[k + columns]! + s * field[k + columns + 1]!)
+    );
   };
+  return (x, y) => [whole, at(wide, x, y), at(near, x, y)];
 }
 
 /** Means over blocks from some 16 pixels each: light in a photo is smooth on that scale but for print. */

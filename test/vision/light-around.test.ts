@@ -22,8 +22,8 @@ describe('light around a place', () => {
   test('on the border both are half and half; 120 px from it near sees one side, wide still 14 % of the other', () => {
     const [, wide, near] = around(300, 300);
     const half = (dark + bright) / 2;
-    expect(Math.abs(wide / half - 1)).toBeLessThan(0.08);
-    expect(Math.abs(near / half - 1)).toBeLessThan(0.15);
+    expect(Math.abs(wide / half - 1)).toBeLessThan(0.02);
+    expect(Math.abs(near / half - 1)).toBeLessThan(0.02);
     const off = around(180, 300);
     expect(off[2]).toBeLessThan(1.2 * dark);
     // The normal distribution beyond 120 / 112.5 of its standard deviation: 0.143.

@@ -23,13 +23,18 @@ export interface ToneFit {
   readonly modes: readonly ToneParams[];
 }
 
-/** Phones add contrast more often than they take it: by a tenth in the middle. */
-const LIKELY = nearestTone((c) => 0.1 * sSlope(c));
-const UNIT: readonly ToneParams[] = LIKELY.map((_, n) => LIKELY.map((_, m) => (m === n ? 1 : 0)));
-/** A photo whose marks tell nothing is read as plain sRGB, with this doubt. */
+/** Phones add contrast more often than they take it: by a tenth in the middle. Made when first needed. */
+let likely: ToneParams | null = null;
+function likelyTone(): ToneParams {
+  likely ??= nearestTone((c) => 0.1 * sSlope(c));
+  return likely;
+}
+
+const TERMS = Array.from({ length: TONE_TERMS }, (_, n) => n);
+/** A photo whose marks tell nothing is read as plain sRGB, with the doubt of what cameras usually do. */
 export const UNKNOWN_TONE: ToneFit = {
-  params: LIKELY.map(() => 0),
-  modes: UNIT,
+  params: TERMS.map(() => 0),
+  modes: TERMS.map((n) => TERMS.map((m) => (m === n ? 1 : 0))),
 };
 
 /** What a printer makes of black and of grey, relative standard uncertainty (common practice, no source). */
@@ -79,7 +84,7 @@ export function fitTone(pairs: readonly PrintPair[]): ToneFit {
       shapesDark: toneShapes(codedDark),
     };
   });
-  const first = solve(ready, prints, [...LIKELY, ...prints.map(() => 0), ...SPILL.map(() => 0)], 1);
+  const first = solve(ready, prints, [...likelyTone(), ...prints.map(() => 0), ...SPILL.map(() => 0)], 1);
   const zs = first.z.map(Math.abs).sort((a, b) => a - b);
   // Half of normal numbers lie within 0.674.
   const scale = Math.max(1, zs[zs.length >> 1]! / 0.674);
@@ -134,7 +139,7 @@ function solve(
     tolerance: 1e-4,
     residuals: (x) => [
       ...misfits(x).map((z) => Math.sign(z) * CAUCHY * Math.sqrt(Math.log1p((z / CAUCHY) ** 2))),
-      ...LIKELY.map((mean, n) => x[n]! - mean),
+      ...likelyTone().map((mean, n) => x[n]! - mean),
       ...prints.map((r, g) => x[TONE_TERMS + g]! / uPrint(r)),
       ...SPILL.map((_, i) => x[spillAt + i]!),
     ],
