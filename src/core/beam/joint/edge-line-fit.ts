@@ -38,18 +38,22 @@ export interface Smear {
 const SHARED = 7;
 /** Points further from the bend than this say nothing of it that nearer ones do not say better. */
 const WINDOW = 4.5;
+/** No traced point is surer than this, deg. */
+const QUIETEST = 0.012;
 const SCALES = [0.05, 0.01, 0.01, 0.02, 0.1] as const;
 
 /**
  * Fits the far line whose smeared inflections lie nearest to the traced ones: all columns together.
  *
  * @param traced a bent line through the points to begin from; must have a bend.
+ * @param scale scatter of a good point, deg; left out: that about `traced`.
  * @returns null when too few points lie on either side of the bend.
  */
 export function fitEdgeLine(
   traced: BentLine,
   points: readonly EdgePoint[],
   smear: Smear,
+  scale?: number,
 ): EdgeLineFit | null {
   if (traced.side === 0) return null;
   const used = points
@@ -77,7 +81,8 @@ export function fitEdgeLine(
     slope: Math.max(0.05, p[3]!),
     length: stepped ? Math.exp(p[4]!) : Number.POSITIVE_INFINITY,
   });
-  const scale0 = Math.max(0.012, scatterOf(used.map((p) => p.v - bentLineAt(traced, p.u * DEG) / DEG)));
+  const scale0 =
+    scale ?? Math.max(QUIETEST, scatterOf(used.map((p) => p.v - bentLineAt(traced, p.u * DEG) / DEG)));
   const residuals = (p: readonly number[]): number[] => {
     const line = unpack(p);
     const out = used.map((q) => huber((modelAt(curve, line, level, smear, q.u) - q.v) / scale0));
@@ -94,6 +99,12 @@ export function fitEdgeLine(
   });
   const line = unpack(fit.params);
   const scatter = scatterOf(used.map((q) => q.v - modelAt(curve, line, level, smear, q.u)));
+  if (scale0 > QUIETEST && scatter < scale0 / 2) {
+    // Begun far off, the points seemed so scattered that the priors outweighed them: once more from here.
+    const { bend, atBend, length } = line;
+    const nearer = { bend: bend * DEG, atBend: (atBend + level) * DEG, length: length * DEG };
+    return fitEdgeLine({ ...traced, ...line, ...nearer }, points, smear, Math.max(QUIETEST, scatter));
+  }
   const places = (p: readonly number[]) => elbowOf(curve, unpack(p), level, smear);
   const onBoard = places(fit.params);
   const uBoard = propagate(fit.params, fit.covariance, places, onBoard, Math.max(0.3, scatter / scale0));
