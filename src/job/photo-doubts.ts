@@ -12,7 +12,7 @@ import { degFromRad, tanFromDeg } from '../core/units.ts';
 import type { FoundMark } from '../vision/find-marks.ts';
 import { lightAboveShare } from '../vision/photo-doubt/light-above.ts';
 import { blurOnBoard, mmPerPixel } from '../vision/photo-doubt/mark-blur.ts';
-import { blockiness, plainBars } from '../vision/photo-doubt/squeezed.ts';
+import { isSqueezed, plainBars } from '../vision/photo-doubt/squeezed.ts';
 
 /** What the photo's own pixels are asked after the beam was read. */
 export interface PhotoDoubtInput {
@@ -36,8 +36,6 @@ const TOO_BLURRED_DEG = 0.25;
  * 4), so about 8.5 times the square.
  */
 const PER_DEG2 = 8.5;
-/** Steps at block borders over steps inside: sound photos have 0.9 to 1.3. */
-const SQUEEZED = 2;
 /** What a squeezed block of 8 px leaves open, as a share of its height. */
 const PART_OF_BLOCK = 0.6;
 
@@ -61,7 +59,7 @@ export function photoDoubts(beam: BeamFinding, of: PhotoDoubtInput): BeamFinding
   const signs: BeamSign[] = [];
   const focusPct = PER_DEG2 * blurDeg ** 2;
   if (focusPct > 0.03) signs.push(SOFT_PHOTO);
-  const squeezed = blockiness(of.raster) > SQUEEZED;
+  const squeezed = isSqueezed(of.raster);
   const blockPct = squeezed
     ? (100 * PART_OF_BLOCK * 8 * mmPerPixel(of.registration)) / of.view.distanceMm
     : 0;

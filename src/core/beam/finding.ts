@@ -80,7 +80,8 @@ export interface NothingFound {
     | 'other-light'
     | 'leaning'
     | 'black-clipped'
-    | 'elbow-far-aside';
+    | 'elbow-far-aside'
+    | 'lines-on-board';
   readonly detail: string;
   readonly advice: string;
   readonly signs: readonly BeamSign[];

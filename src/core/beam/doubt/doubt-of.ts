@@ -2,6 +2,7 @@ import type { LightGrid } from '../../sampling/light-grid.ts';
 import { type CauseId, causeId, type Estimate, withParts } from '../../uncertainty/estimate.ts';
 import { degFromRad } from '../../units.ts';
 import type { BeamFinding, BeamSign, CutOffFinding, HotSpot, NothingFound } from '../finding.ts';
+import { boardLineNear } from './board-lines.ts';
 import { lineHeight, surveyEdge } from './edge-survey.ts';
 import { otherLightOf } from './other-light.ts';
 import { REFUSALS } from './refusals.ts';
@@ -24,6 +25,8 @@ const KNIFE = 0.8;
 const SECOND_FALL = { below: 0.02, above: 0.04 } as const;
 /** Light that grows upwards below the edge: the hot spot's own flank makes 0.05. */
 const STEEP_RISE = 0.09;
+/** A line or step of the board near the edge, log10: grain and tilted edges make 0.035 at most. */
+const BOARD_LINE = 0.07;
 /** Sectors in a row that must show the same: one alone is a stain. */
 const RUN = 2;
 /** Fall of log10 light across the edge below which other light decides where the edge seems to be. */
@@ -85,6 +88,8 @@ function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
     if (light.darkest < BLACK) return REFUSALS.blackClipped();
   }
   const beside = besideEdge(sectors);
+  const line = boardLineNear(grid, finding);
+  if (line !== null && line.depth > BOARD_LINE) return REFUSALS.boardLine(degFromRad(line.at));
   return besideRefusal(beside) ?? leaningRefusal(finding) ?? brokenRefusal(sectors, finding);
 }
 

@@ -41,6 +41,12 @@ export const REFUSALS = {
     advice:
       'Clear the way between lamp and board, use one smooth board without joints or grooves, and expose for 1/30 s or longer if the lamp is an LED.',
   }),
+  boardLine: (awayDeg: number): Words => ({
+    why: 'lines-on-board',
+    detail: `a joint, groove, line or strip of tape runs along the board ${pct(Math.abs(awayDeg))} degrees ${awayDeg < 0 ? 'below' : 'above'} the edge, and pulls it`,
+    advice:
+      'Use one smooth board or a sheet of matt card over the wall, without joints, grooves or tape where the edge falls.',
+  }),
   unevenEdge: (spreadPct: number): Words => ({
     why: 'broken-edge',
     detail: `the level part of the edge jumps up and down by ${pct(2 * spreadPct)} % from place to place, as on brick, on a stained board, through snow or past something in the beam`,
