@@ -1,5 +1,5 @@
 import type { TargetLine, TurnsAdvice } from '../core/adjusters/lamp-mechanics.ts';
-import type { BeamFinding } from '../core/beam/finding.ts';
+import type { BeamFinding, BeamSign } from '../core/beam/finding.ts';
 import type { FarByDistances } from '../core/beam/joint/distances.ts';
 import type { Registration, RegistrationRefusal } from '../core/board-view.ts';
 import type { LampView } from '../core/lamp-view.ts';
@@ -54,6 +54,8 @@ export interface UnreadShot {
   readonly advice: string;
   readonly facts: PhotoFacts | null;
   readonly registration: Registration | RegistrationRefusal | null;
+  /** What the light gave away all the same: likely causes of the refusal. Left out where no light was looked at. */
+  readonly signs?: readonly BeamSign[];
 }
 
 /** Two lamps of one function compared: the bay's shared errors are gone. */

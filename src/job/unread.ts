@@ -69,7 +69,13 @@ export function beamUnread(
     advice,
     facts,
     registration,
+    signs: nothing.signs.map((s) => ({ ...s, text: why === 'not-a-beam' ? ifLamp(s.text) : s.text })),
   };
+}
+
+/** What refuses light as no dipped beam can be a dipped lamp with a gross fault. */
+function ifLamp(text: string): string {
+  return `If this is a dipped lamp all the same: ${text.charAt(0).toLowerCase()}${text.slice(1)}`;
 }
 
 /** A shot whose photos do not belong together: the camera moved between them, or the light did. */

@@ -92,21 +92,18 @@ export function hazed(beam: Beam, share: number): Beam {
 
 /**
  * Bulb not pushed home: its filament stands away from the focus, so that every zone of the bowl aims its piece of the
- * picture a little elsewhere; the edge is smeared over a ring, more of it upwards.
- * @param radiusDeg of the ring.
+ * picture a little elsewhere: the picture is convolved with a Gaussian, and stands somewhat higher.
+ * @param sigmaDeg its width, 0.3 or more.
  */
-export function outOfFocus(beam: Beam, radiusDeg: number): Beam {
-  const count = 12;
-  const copies = Array.from({ length: count }, (_, k) => {
-    const angle = (2 * Math.PI * (k + 0.5)) / count;
-    const r = radiusDeg * (k % 2 === 0 ? 1 : 0.55);
-    return {
-      rightDeg: r * Math.cos(angle),
-      upDeg: r * Math.sin(angle) + 0.25 * radiusDeg,
-      share: 0.92 / count,
-    };
-  });
-  return withCopies(beam, copies);
+export function outOfFocus(beam: Beam, sigmaDeg: number): Beam {
+  if (!(sigmaDeg >= 0.3)) throw new InputError('sigmaDeg', 'a width of 0.3 deg or more', sigmaDeg);
+  const blurred = scattered(beam, sigmaDeg);
+  const up = 0.3 * Math.tan(sigmaDeg * DEG);
+  return {
+    ...beam,
+    finest: Math.max(beam.finest, 0.5 * sigmaDeg * DEG),
+    intensity: (u, v) => Math.exp(blurred.logAt(u, v - up)),
+  };
 }
 
 /** How a light source that the lamp was not made for spoils its picture; see `unfitSource`. */

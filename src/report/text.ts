@@ -144,7 +144,11 @@ function actionLines(job: Job, shot: ReadShot): string[] {
 }
 
 function unreadLines(shot: UnreadShot): string[] {
-  return [...field('Not read', sentence(shot.detail)), ...field('Try this', sentence(shot.advice))];
+  return [
+    ...field('Not read', sentence(shot.detail)),
+    ...field('Try this', sentence(shot.advice)),
+    ...(shot.signs ?? []).flatMap((s) => field('Note', sentence(s.text))),
+  ];
 }
 
 function pairBlock(job: Job, result: JobResult, pair: PairResult): string[] {

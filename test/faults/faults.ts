@@ -65,7 +65,7 @@ export const FAULTS: readonly Fault[] = [
     name: 'bulb out of focus',
     tellsBy: ['soft-edge', 'light-above', 'unfit-source', 'haze'],
     may: ['two-ways-differ', 'hot-spot-astray', 'two-hot-spots', 'double-edge', 'edge-crooked'],
-    beam: (spec, random) => faulty.outOfFocus(buildBeam(spec), random.uniform(1.2, 2)),
+    beam: (spec, random) => faulty.outOfFocus(buildBeam(spec), random.uniform(0.9, 1.5)),
   },
   {
     name: 'source not made for the lamp',
@@ -103,7 +103,7 @@ export const FAULTS: readonly Fault[] = [
       buildBeam({
         ...spec,
         hotSpot: { ...spec.hotSpot, belowDeg: random.uniform(4, 5) },
-        spread: { ...spec.spread, share: 0.4 },
+        spread: { ...spec.spread, share: 0.2 },
       }),
   },
   {

@@ -2,9 +2,13 @@ import type { LightGrid } from '../sampling/light-grid.ts';
 import type { BeamSign, CutOffFinding } from './finding.ts';
 import type { HotSpotMeasure } from './hot-spot.ts';
 import { AT_ODDS } from './joint/two-opinions.ts';
+import { patchesAbove } from './signs/bright-places.ts';
+import { lightMap } from './signs/light-map.ts';
 import {
   doubleEdgeSign,
+  isSoft,
   lightAboveSign,
+  patchySign,
   softEdgeSign,
   twoSpotsSign,
   unfitSourceSign,
@@ -28,12 +32,15 @@ export function beamSigns(
   seen: SeenLight,
 ): readonly BeamSign[] {
   const m = measureBeam(seen, finding);
+  const double = doubleEdgeSign(m.second);
+  const light = lightSigns(m);
+  const edgeClear = double === null && !isSoft(m.softness) && !light.some((s) => s?.code === 'unfit-source');
   const signs = [
-    context.function === 'passing' ? wrongSideSign(finding, context.trafficSide) : null,
-    doubleEdgeSign(m.second),
-    ...lightSigns(m),
-    turnedSign(m.turned),
-    context.function === 'passing' ? hotSpotAstraySign(m.hotSpot) : null,
+    context.function === 'passing' ? wrongSideSign(finding, m.turned, context.trafficSide) : null,
+    double,
+    ...light,
+    edgeClear ? turnedSign(m.turned) : null,
+    context.function === 'passing' ? hotSpotAstraySign(m.hotSpot, edgeClear) : null,
     twoWaysSign(finding),
     burntOutSign(finding),
   ];
@@ -49,7 +56,9 @@ export function signsWithoutCutOff(
 ): readonly BeamSign[] {
   if (context.function !== 'passing') return [];
   const edge = lowerEdge(grid, spot, smear);
-  return edge === null ? [] : [upsideDownSign(edge)];
+  if (edge !== null) return [upsideDownSign(edge)];
+  const patchy = patchySign(patchesAbove(lightMap(grid, 4), spot));
+  return patchy === null ? [] : [patchy];
 }
 
 /** One fault shows in several ways: a wider explanation takes the place of those that it holds. */

@@ -69,12 +69,10 @@ function readBody(job: Job, shot: ReadShot): { readonly said: string; readonly m
     facts.length === 0 ? '' : `<dl>${facts.map(([a, b]) => el('dt', a) + el('dd', b)).join('')}</dl>`,
     verdictList(job, shot, true),
   ].join('');
-  const noticed =
-    notes.length === 0 ? '' : `<h4>Noticed</h4>${notes.map((n) => el('p', sentence(n))).join('')}`;
   return {
     said,
     more: [
-      actions(job, shot) + noticed + el('p', photoLine(shot), 'class="note"'),
+      actions(job, shot) + noticed(notes) + el('p', photoLine(shot), 'class="note"'),
       reading === null ? '' : budgetTable(reading, '%'),
     ],
   };
@@ -121,11 +119,16 @@ function photoLine(shot: ReadShot): string {
   return parts.filter((p) => p !== null).join(' · ');
 }
 
+function noticed(notes: readonly string[]): string {
+  return notes.length === 0 ? '' : `<h4>Noticed</h4>${notes.map((n) => el('p', sentence(n))).join('')}`;
+}
+
 function unreadBody(shot: UnreadShot): string {
   return [
     el('p', 'Could not be read', 'class="figure-big over"'),
     el('p', sentence(shot.detail)),
     `<h4>Try this</h4><div class="do">${el('strong', sentence(shot.advice))}</div>`,
+    noticed((shot.signs ?? []).map((s) => s.text)),
     el('p', [`Photo ${shot.shot}`, exposureLine(shot)].filter((p) => p !== null).join(' · '), 'class="note"'),
   ].join('');
 }

@@ -7,6 +7,8 @@ export interface LightAbove {
   /** Median 1 to 2 deg above the edge's upper end, and 2.5 to 4.5 deg above it (null: the board ends before). */
   readonly near: number;
   readonly high: number | null;
+  /** The near zone with what was taken away as room light. */
+  readonly withRoom: number;
   /** Standard uncertainty of both: room light that may be left, or was taken away too much. */
   readonly u: number;
   /** Median of the near zone over the brightest light just below the edge in the same columns. */
@@ -72,6 +74,7 @@ export function lightAbove(seen: SeenLight, map: LightMap): LightAbove | null {
   return {
     near: median(near) / peak,
     high: high.length < 60 ? null : median(high) / peak,
+    withRoom: median(near) / peak + seen.added.value / peak,
     u: seen.added.u / peak,
     ofBright: median(ratios),
     atMost: seen.spot.clippedShare > 0.05,

@@ -1,5 +1,5 @@
 import type { BeamSign } from '../finding.ts';
-import type { BrightPlaces } from './bright-places.ts';
+import type { BrightPlaces, Patches } from './bright-places.ts';
 import type { LightAbove } from './light-above.ts';
 import type { BeamMeasures } from './measures.ts';
 import type { SecondEdge } from './second-edge.ts';
@@ -14,8 +14,10 @@ const MUCH_LIGHT = 0.025;
 /** The same over the bright light just below the edge: what is left to go by when the peak is burnt out. */
 const MUCH_OF_BRIGHT = 0.035;
 const MUCH_OF_BRIGHT_BURNT = 0.05;
+/** With room light: 10 lx on a board where a weak lamp gives 180 lx at 10 m is 5.5 %; more is no dark garage. */
+const MUCH_WITH_ROOM = 0.08;
 /** Scattered light reaches far up: this share of the near light is still there 2.5 to 4.5 deg up. */
-const WIDESPREAD = 0.25;
+const WIDESPREAD = 0.2;
 /** Softer than this is no cut-off that an instrument takes: 0.13 far away (standards G-3), less what our fit may be off. */
 const SOFT = 0.1;
 /** Wider than this, deg, even the softest sound edge is not: G = 0.13 over two decades of light falls within 0.7 deg. */
@@ -23,7 +25,9 @@ const WIDE = 1;
 /** A streak's light beyond its surroundings, share of the peak, and its area, deg2. */
 const STREAK = 0.02;
 const STREAK_AREA = 0.25;
-const HOLE = 0.8;
+/** Streaks as bright as this are more than drops and dirt make. */
+const BRIGHT_STREAK = 0.05;
+const GAP = 0.75;
 const SECOND_SPOT = 0.85;
 
 export function muchLight(above: LightAbove | null): boolean {
@@ -44,26 +48,41 @@ export function hasSecondSpot(places: BrightPlaces): boolean {
   return second !== null && second.between < SECOND_SPOT && Math.hypot(second.rightDeg, second.upDeg) > 1.5;
 }
 
-const isHollow = (places: BrightPlaces): boolean => places.hole !== null && places.hole.left < HOLE;
+const isHollow = (places: BrightPlaces): boolean => places.gap !== null && places.gap.left < GAP;
 
-/** What a source of the wrong size or place does, all together: said with two of these, and never as a certainty. */
+/**
+ * What a source of the wrong size or place does, all together: said with two of these and streaks among them, or with
+ * three, and never as a certainty.
+ */
 export function unfitSourceSign(m: BeamMeasures): BeamSign | null {
   const streaks = hasStreaks(m.above, m.places);
+  const share = streakShare(m);
+  // Streaks as bright as this, or several patches, count twice: dirt alone seldom does that.
+  const bright = streaks && (share > BRIGHT_STREAK || m.places.patches > 1);
   const parts = [
-    streaks ? `streaks or patches above the edge (${percent(streakShare(m))} of the peak)` : null,
+    streaks ? `streaks or patches above the edge (up to ${percent(share)} of the peak)` : null,
     isHollow(m.places)
-      ? `a dark place in the bright part (${percent(1 - m.places.hole!.left)} darker than around it)`
+      ? `a dark gap in the bright part (${percent(1 - m.places.gap!.left)} darker than beside it)`
       : null,
     hasSecondSpot(m.places) ? `${m.places.spots} separate bright spots` : null,
     isSoft(m.softness) ? 'a blurred edge' : null,
   ].filter((p) => p !== null);
-  // A hole or a second spot with a blurred edge is a bulb not seated as well: streaks or a third part must speak too.
-  if (parts.length < 2 || (!streaks && parts.length < 3)) return null;
+  if (parts.length + (bright ? 1 : 0) < (streaks ? 2 : 3)) return null;
+  return sign('unfit-source', { seen: `The light is patchy: ${parts.join(', ')}.`, ...PATCHY });
+}
+
+const PATCHY = {
+  causes:
+    'Likely, in this order: water drops, dirt or cracks on the lens; a bulb not seated; perhaps a light source that the lamp was not made for.',
+  advice: `Clean and dry the lens, then compare the bulb's marking with the one on the lamp or in the handbook. ${AT_THE_BULB} A source that the lamp was not made for can be unlawful on the road: ask a licensed tester.`,
+} as const;
+
+/** Patches of light in a beam that shows no cut-off at all. */
+export function patchySign({ patches, patchShare }: Patches): BeamSign | null {
+  if (patches < 2) return null;
   return sign('unfit-source', {
-    seen: `The light is patchy: ${parts.join(', ')}.`,
-    causes:
-      'Likely, in this order: water drops, dirt or cracks on the lens; a bulb not seated; perhaps a light source that the lamp was not made for.',
-    advice: `Clean and dry the lens, then compare the bulb's marking with the one on the lamp or in the handbook. ${AT_THE_BULB} A source that the lamp was not made for can be unlawful on the road: ask a licensed tester.`,
+    seen: `The light is patchy: ${patches} patches of up to ${percent(patchShare)} of the peak stand apart from the brightest place, and no edge runs through.`,
+    ...PATCHY,
   });
 }
 
@@ -82,10 +101,11 @@ export function lightAboveSign(m: BeamMeasures): BeamSign | null {
       advice: `Dry and clean the lens and take the photo again. If the streaks stay, look at the bulb's seat. ${AT_THE_BULB}`,
     });
   }
-  if (above === null || !muchLight(above)) return null;
+  if (above === null) return null;
+  if (!muchLight(above)) return lampOrRoomSign(above);
   const most = above.atMost ? 'at most ' : '';
   const seen = `Above the edge the light is still ${most}${percent(above.near)} of the peak; 0.5 to 2 % is usual (common practice, no source)`;
-  if (above.high !== null && above.high - 2 * above.u > WIDESPREAD * above.near) {
+  if (above.high !== null && above.high > WIDESPREAD * above.near) {
     const soft = isSoft(m.softness) ? ', and the edge is soft' : '';
     return sign('haze', {
       seen: `${seen}. It is spread evenly far up${soft}.`,
@@ -99,6 +119,17 @@ export function lightAboveSign(m: BeamMeasures): BeamSign | null {
     causes:
       'Likely, in this order: a bulb not seated; a lens or bowl with a fault; perhaps a light source that the lamp was not made for.',
     advice: `Seat the bulb anew and take the photo again. ${AT_THE_BULB} It dazzles others: don't drive with it until it is put right.`,
+  });
+}
+
+/** So much light above the edge that the rules' doubts begin, but one photo can't tell lamp and room apart. */
+function lampOrRoomSign(above: LightAbove): BeamSign | null {
+  if (above.atMost || above.withRoom < MUCH_WITH_ROOM) return null;
+  return sign('lamp-or-room', {
+    seen: `Above the edge the board shows ${percent(above.withRoom)} of the peak, and one photo can't tell whether room or lamp sends it.`,
+    causes: 'Likely, in this order: light in the room; a dull or dirty lens; a bulb not seated.',
+    advice:
+      'Put out other lights, or take the same photo again with the lamps off, camera and exposure untouched, and add it to the shot.',
   });
 }
 

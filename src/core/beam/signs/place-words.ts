@@ -1,5 +1,6 @@
 import type { BeamSign, CutOffFinding } from '../finding.ts';
 import type { HotSpotPlace } from './astray.ts';
+import type { Turned } from './turned.ts';
 import type { LowerEdge } from './upside-down.ts';
 import { AT_THE_BULB, degrees, sign } from './words.ts';
 
@@ -11,13 +12,19 @@ import { AT_THE_BULB, degrees, sign } from './words.ts';
 const ASIDE = { least: -2, most: 4.5 } as const;
 const BELOW = { least: -0.3, most: 2.2 } as const;
 
-export function wrongSideSign(finding: CutOffFinding, trafficSide: 'left' | 'right'): BeamSign | null {
+/** A rise must lift the edge by this angle, beyond its own doubt: a crooked level edge is none. */
+const LEAST_RISE = 5;
+
+export function wrongSideSign(
+  finding: CutOffFinding,
+  turned: Turned,
+  trafficSide: 'left' | 'right',
+): BeamSign | null {
   const { riseSide } = finding;
-  if (riseSide === 'none' || riseSide === trafficSide) return null;
-  const far = finding.elbow.found ? Math.abs(finding.elbow.offsetPct.value) : null;
-  const at = far === null ? '' : ` (from an elbow ${far.toFixed(1)} % aside)`;
+  if (riseSide === 'none' || riseSide === trafficSide || !finding.elbow.found) return null;
+  if (turned.rise !== null && turned.rise.fromFlatDeg - 2 * turned.rise.uDeg < LEAST_RISE) return null;
   return sign('wrong-side', {
-    seen: `The edge rises to the ${riseSide}${at}, but traffic keeps to the ${trafficSide}.`,
+    seen: `The edge rises to the ${riseSide}, but traffic keeps to the ${trafficSide}.`,
     causes:
       'Likely, in this order: a lamp made for the other side of the road; a lever or mask in the lamp set for abroad; a mirrored photo.',
     advice:
@@ -25,15 +32,16 @@ export function wrongSideSign(finding: CutOffFinding, trafficSide: 'left' | 'rig
   });
 }
 
-export function hotSpotAstraySign(place: HotSpotPlace): BeamSign | null {
+/** @param edgeClear whether there is one sharp edge to count the height from. */
+export function hotSpotAstraySign(place: HotSpotPlace, edgeClear: boolean): BeamSign | null {
   const { asideDeg, belowDeg, uAsideDeg, uBelowDeg } = place;
   const where: string[] = [];
   if (asideDeg !== null && asideDeg + 2 * uAsideDeg < ASIDE.least)
     where.push(`${degrees(asideDeg)} to the wrong side of the elbow`);
   if (asideDeg !== null && asideDeg - 2 * uAsideDeg > ASIDE.most)
     where.push(`${degrees(asideDeg)} from the elbow towards the rise`);
-  if (belowDeg - 2 * uBelowDeg > BELOW.most) where.push(`${degrees(belowDeg)} below the edge`);
-  if (belowDeg + 2 * uBelowDeg < BELOW.least)
+  if (edgeClear && belowDeg - 2 * uBelowDeg > BELOW.most) where.push(`${degrees(belowDeg)} below the edge`);
+  if (edgeClear && belowDeg + 2 * uBelowDeg < BELOW.least)
     where.push(`${degrees(belowDeg)} above the level part of the edge`);
   if (where.length === 0) return null;
   return sign('hot-spot-astray', {

@@ -26,7 +26,7 @@ const ASIDE = tanFromDeg(5);
 const APART = tanFromDeg(0.5);
 /** A fall counts when it is this share of the first one's, and the light between falls this much slower. */
 const LEAST_FALL = 0.25;
-const LEAST_DIP = 0.6;
+const LEAST_DIP = 0.8;
 /** Light that falls there must be this much, log10: a fifth. */
 const LEAST_LOSS = 0.09;
 
