@@ -193,7 +193,7 @@ function joinFrames(
   const others = lampsOff === null ? [] : [{ exposure: exposureOf(lampsOff.facts) }];
   const rough = mergeFrames(read(marksTone));
   const good = frames.filter((_, k) => !rough.odd.some((o) => o.frame === k));
-  const tone = fitResponse(codedPairs(good.map((f) => f.grid)), good, marksTone);
+  const tone = fitResponse(codedPairs(good), good, marksTone);
   const merged = mergeFrames(read(tone), others);
   const odd = merged.odd.map(({ frame, lnOff, kind }) => {
     const { path } = frames[frame]!;

@@ -43,9 +43,7 @@ export interface BeamContext {
   readonly filling?: LampFilling | 'unknown';
   /** The camera's response that was undone, and its doubt; left out: unknown. */
   readonly tone?: ToneFit;
-  /** A photo with the lamps off was subtracted: what is left besides the lamp is the lens's veil. */
-  readonly roomLightOut?: boolean;
-  /** Standard uncertainty of the room light that the subtraction left, in the grid's units. */
+  /** Standard uncertainty of room light that subtracting a lamps-off photo left, in the grid's units; none subtracted: 0. */
   readonly uRoomLeft?: number;
 }
 
@@ -94,9 +92,8 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
   // Room light and veil push the edge down: the part of them that the darkest place betrays is taken away first.
   const smearUp = context.litHeightMm === null ? 0.01 : (0.5 * context.litHeightMm) / context.distanceMm;
   const guessed = estimateAddedLight(grid, spot, smearUp);
-  const added = context.roomLightOut
-    ? { value: 0, u: Math.hypot(0.5 * guessed.u, context.uRoomLeft ?? 0) }
-    : guessed;
+  // A photo with the lamps off leaves the lens's veil, the same everywhere as room light is, and what its ratio missed.
+  const added = { value: guessed.value, u: Math.hypot(guessed.u, context.uRoomLeft ?? 0) };
   const lampOnly = withoutAdded(grid, added);
   const edge = traceEdge(lampOnly, smear);
   if (!edge) {

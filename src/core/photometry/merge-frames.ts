@@ -116,7 +116,7 @@ function comparisons(
   for (let a = 0; a < frames.length; a++) {
     for (let b = a + 1; b < frames.length; b++) {
       if (!kept[a] || !kept[b]) continue;
-      const blocks = sharedBlocks(frames[a]!.grid, frames[b]!.grid, usable[a]!, usable[b]!);
+      const blocks = sharedBlocks({ ...frames[a]!, used: usable[a]! }, { ...frames[b]!, used: usable[b]! });
       if (blocks.length < LEAST_BLOCKS) continue;
       const middle = median(blocks.map((x) => x.lnRatio));
       const scatter = scatterOf(blocks);

@@ -19,6 +19,8 @@ const SHOULDER_U = 0.12;
 /** Coded value below which a camera may crush black, and its doubt at nothing. */
 const TOE = 0.06;
 const TOE_U = 0.25;
+/** Electrons from which a pixel's noise no longer reaches below black, where cameras cut it off and so raise the mean. */
+const CLEAR_ELECTRONS = 15;
 /** Below this coded value a cell is black: how dark it is can't be told. */
 const BLACK = 0.006;
 
@@ -38,8 +40,14 @@ export function cellVariance(light: number, noise: FrameNoise): number {
     linearFromSrgb(Math.min(1, coded + 0.5 / 255)) - linearFromSrgb(Math.max(0, coded - 0.5 / 255));
   const shoulder = SHOULDER_U * Math.max(0, (coded - SHOULDER) / (1 - SHOULDER)) ** 2;
   const toe = TOE_U * Math.max(0, 1 - coded / TOE) ** 2;
-  const curve = light * Math.hypot(CURVE_U, shoulder, toe);
+  const cut = TOE_U * Math.max(0, 1 - (light * electrons) / CLEAR_ELECTRONS) ** 2;
+  const curve = light * Math.hypot(CURVE_U, shoulder, toe, cut);
   return (photons + reading + (step * step) / 12) / Math.max(1, noise.pixels) + curve * curve;
+}
+
+/** Least light, share of full scale, whose mean a camera of this ISO speed shows truly. */
+export function clearLight(iso: number): number {
+  return (CLEAR_ELECTRONS * iso) / (FULL_SCALE_ELECTRONS * 100);
 }
 
 /** Whether a frame shows a cell as black: known to be dark, but not how dark. */

@@ -1,4 +1,5 @@
 import type { LightGrid } from '../sampling/light-grid.ts';
+import { clearLight } from './merge-noise.ts';
 
 /** A few cells that two frames both show well. */
 export interface SharedBlock {
@@ -31,33 +32,53 @@ export function usableCells(grid: LightGrid): Uint8Array {
   return out;
 }
 
+/** One frame to be compared: its cells, and which of them it shows. */
+export interface ComparedFrame {
+  readonly grid: LightGrid;
+  readonly used: Uint8Array;
+  /** ISO speed; null when the file does not say. */
+  readonly iso: number | null;
+}
+
 /**
- * Light of two frames side by side, in blocks of one column by six rows.
- * @param usedA, usedB usableCells of each.
+ * Light of two frames side by side, in blocks of one column by six rows: where the darker frame, as the brighter one
+ * foretells it, is clear of noise and black. Chosen by its own light, its dark flukes would be left out and its bright
+ * ones kept.
+ *
+ * @param range least and most light, share of full scale.
  */
 export function sharedBlocks(
-  a: LightGrid,
-  b: LightGrid,
-  usedA: Uint8Array,
-  usedB: Uint8Array,
+  a: ComparedFrame,
+  b: ComparedFrame,
   range: readonly [number, number] = COMPARE,
 ): SharedBlock[] {
-  const out: SharedBlock[] = [];
-  const [low, high] = range;
-  for (let r0 = 0; r0 + BLOCK_ROWS <= a.rows; r0 += BLOCK_ROWS) {
-    for (let c = 0; c < a.columns; c++) {
+  const low = Math.max(range[0], clearLight(a.iso ?? 100), clearLight(b.iso ?? 100));
+  const all = blocksOf(a, b, range[1]);
+  // Where both are far above the limit no choice is made by noise: there the ratio is first seen.
+  const sure = all.filter((x) => Math.min(x.lnA, x.lnB) > Math.log(2 * low));
+  if (sure.length === 0) return [];
+  const ratio = median(sure.map((x) => x.lnB - x.lnA));
+  return all
+    .filter((x) => (ratio > 0 ? x.lnB - ratio : x.lnA + ratio) > Math.log(low))
+    .map((x) => ({ lnLight: (x.lnA + x.lnB) / 2, lnRatio: x.lnB - x.lnA }));
+}
+
+function blocksOf(a: ComparedFrame, b: ComparedFrame, high: number): { lnA: number; lnB: number }[] {
+  const out: { lnA: number; lnB: number }[] = [];
+  const { columns, rows } = a.grid;
+  for (let r0 = 0; r0 + BLOCK_ROWS <= rows; r0 += BLOCK_ROWS) {
+    for (let c = 0; c < columns; c++) {
       let sumA = 0;
       let sumB = 0;
       let whole = true;
       for (let r = r0; r < r0 + BLOCK_ROWS && whole; r++) {
-        const k = r * a.columns + c;
-        whole = usedA[k] === 1 && usedB[k] === 1;
-        sumA += a.light[k]!;
-        sumB += b.light[k]!;
+        const k = r * columns + c;
+        whole = a.used[k] === 1 && b.used[k] === 1;
+        sumA += a.grid.light[k]!;
+        sumB += b.grid.light[k]!;
       }
-      if (!whole) continue;
-      if (Math.min(sumA, sumB) < low * BLOCK_ROWS || Math.max(sumA, sumB) > high * BLOCK_ROWS) continue;
-      out.push({ lnLight: Math.log((sumA * sumB) / BLOCK_ROWS ** 2) / 2, lnRatio: Math.log(sumB / sumA) });
+      if (!whole || !(sumA > 0 && sumB > 0) || Math.max(sumA, sumB) > high * BLOCK_ROWS) continue;
+      out.push({ lnA: Math.log(sumA / BLOCK_ROWS), lnB: Math.log(sumB / BLOCK_ROWS) });
     }
   }
   return out;

@@ -33,13 +33,15 @@ const UNSTATED_U = 2.5;
  * Light of every two frames side by side, in steps of light.
  * @param frames grids read as plain sRGB, on the same cells.
  */
-export function codedPairs(frames: readonly LightGrid[]): CodedPair[] {
-  const used = frames.map(usableCells);
+export function codedPairs(
+  frames: readonly { readonly grid: LightGrid; readonly iso: number | null }[],
+): CodedPair[] {
+  const used = frames.map((f) => usableCells(f.grid));
   const pairs: CodedPair[] = [];
   for (let a = 0; a < frames.length; a++) {
     for (let b = a + 1; b < frames.length; b++) {
       // By the mean of both logs: by one frame's alone, its noise would lean every step the same way.
-      const blocks = sharedBlocks(frames[a]!, frames[b]!, used[a]!, used[b]!, RANGE)
+      const blocks = sharedBlocks({ ...frames[a]!, used: used[a]! }, { ...frames[b]!, used: used[b]! }, RANGE)
         .map((x) => ({ middle: x.lnLight, lnRatio: x.lnRatio }))
         .sort((x, y) => x.middle - y.middle);
       if (blocks.length < LEAST_IN_STEP) continue;
