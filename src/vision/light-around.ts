@@ -61,18 +61,19 @@ function smoothed(means: Float64Array, columns: number, rows: number, sigma: num
   const reach = Math.ceil(2.5 * sigma);
   const taps = Array.from({ length: 2 * reach + 1 }, (_, k) => Math.exp(-0.5 * ((k - reach) / sigma) ** 2));
   const total = taps.reduce((a, b) => a + b, 0);
-  const pass = (from: Float64Array, at: (line: number, k: number) => number, lines: number, n: number) => {
+  /** Along lines of n values `step` apart, that start `next` apart. */
+  const pass = (from: Float64Array, lines: number, next: number, n: number, step: number): Float64Array => {
     const out = new Float64Array(from.length);
     for (let line = 0; line < lines; line++) {
+      const first = line * next;
       for (let k = 0; k < n; k++) {
         let sum = 0;
         for (let t = -reach; t <= reach; t++)
-          sum += taps[t + reach]! * from[at(line, Math.min(n - 1, Math.max(0, k + t)))]!;
-        out[at(line, k)] = sum / total;
+          sum += taps[t + reach]! * from[first + step * Math.min(n - 1, Math.max(0, k + t))]!;
+        out[first + step * k] = sum / total;
       }
     }
     return out;
   };
-  const across = pass(means, (row, k) => row * columns + k, rows, columns);
-  return pass(across, (column, k) => k * columns + column, columns, rows);
+  return pass(pass(means, rows, columns, columns, 1), columns, 1, rows, columns);
 }

@@ -14,6 +14,8 @@ const LEAST_CELL_PX = 5;
 /** Rounding to whole pixels and blur (in its standard deviations) reach this far into a cell. */
 const CLEAR_PX = 0.5;
 const CLEAR_BLURS = 2.5;
+/** 9 x 9 pixels of each of 64 cells are plenty. */
+const MOST_REACH_PX = 4;
 
 /**
  * What a photo shows of its print's tones: white and black of each mark where they stand side by side, and each grey step
@@ -44,7 +46,10 @@ function toneOf(raster: Raster, mark: FoundMark, around: LightAround): PrintPair
   const field = fieldOf(mark.identity);
   const table = linearTable(raster.maxLevel);
   // The middle of a cell, clear of its neighbours' blur on every side.
-  const reach = Math.max(0, Math.floor(sideOf(mark) / MARK_CELLS / 2 - CLEAR_PX - CLEAR_BLURS * mark.blurPx));
+  const reach = Math.min(
+    MOST_REACH_PX,
+    Math.max(0, Math.floor(sideOf(mark) / MARK_CELLS / 2 - CLEAR_PX - CLEAR_BLURS * mark.blurPx)),
+  );
   // Normal equations of log light = a + b x + c y + d black.
   const n = new Float64Array(16);
   const rhs = new Float64Array(4);

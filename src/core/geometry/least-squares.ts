@@ -19,6 +19,8 @@ export interface LeastSquaresProblem {
   readonly residuals: (params: readonly number[]) => readonly number[];
   /** A typical size of each parameter: differences step by 1e-6 of it. */
   readonly scales: readonly number[];
+  /** Exact derivatives, one column of m per parameter; differences are taken when left out. */
+  readonly derivatives?: (params: readonly number[]) => readonly Float64Array[];
   readonly maxIterations?: number;
   /** Done when a step lowers the cost by less than this share of it; 1e-12 unless told. */
   readonly tolerance?: number;
@@ -38,7 +40,7 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
   let damping = 1e-3;
   let converged = false;
   for (let iteration = 0; iteration < (problem.maxIterations ?? 60) && !converged; iteration++) {
-    const jacobian = differences(residuals, params, scales, r.length);
+    const jacobian = problem.derivatives?.(params) ?? differences(residuals, params, scales, r.length);
     const normal = normalMatrix(jacobian);
     const gradient = jacobian.map((column) => column.reduce((s, v, i) => s + v * r[i]!, 0));
     let moved = false;
@@ -68,7 +70,7 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresFit {
       converged = true;
     }
   }
-  const jacobian = differences(residuals, params, scales, r.length);
+  const jacobian = problem.derivatives?.(params) ?? differences(residuals, params, scales, r.length);
   return {
     params,
     cost,

@@ -116,7 +116,8 @@ function solve(
   const doubts = ready.map(
     (p) => scale * Math.hypot(p.pair.u, UNEVEN_U, (SPILL_U * spilt(p, usual)) / p.pair.dark),
   );
-  const misfits = (x: readonly number[]): number[] => {
+  /** Log of what a print shows over what it should, in its doubts; its derivatives go to `columns` where asked for. */
+  const misfits = (x: readonly number[], columns?: readonly Float64Array[]): number[] => {
     const shares = sharesOf(x);
     const printed = prints.map((r, g) => r * Math.exp(x[TONE_TERMS + g]!));
     return ready.map((p, i) => {
@@ -126,25 +127,61 @@ function solve(
         white += x[n]! * p.shapesWhite[n]!;
         dark += x[n]! * p.shapesDark[n]!;
       }
-      const w = linearFromSrgb(p.codedWhite * Math.exp(white));
-      const d = linearFromSrgb(p.codedDark * Math.exp(dark));
+      const plainWhite = p.codedWhite * Math.exp(white);
+      const plainDark = p.codedDark * Math.exp(dark);
       const s = spilt(p, shares);
-      return Math.log(d / (Math.max(0, w - s) * printed[p.group]! + s)) / doubts[i]!;
+      const own = Math.max(0, linearFromSrgb(plainWhite) - s) * printed[p.group]!;
+      const z = Math.log(linearFromSrgb(plainDark) / (own + s)) / doubts[i]!;
+      if (columns) {
+        // By how much it falls when the light expected changes by one, and the log of light with η: sRGB's own slope.
+        const fall = robustSlope(z) / doubts[i]! / (own + s);
+        const byWhite =
+          own > 0 ? fall * printed[p.group]! * linearFromSrgb(plainWhite) * logSlope(plainWhite) : 0;
+        const byDark = (robustSlope(z) / doubts[i]!) * logSlope(plainDark);
+        for (let n = 0; n < TONE_TERMS; n++)
+          columns[n]![i] = byDark * p.shapesDark[n]! - byWhite * p.shapesWhite[n]!;
+        columns[TONE_TERMS + p.group]![i] = -fall * own;
+        const bySpill = fall * (1 - (own > 0 ? printed[p.group]! : 0));
+        SPILL.forEach(({ spread }, k) => {
+          columns[spillAt + k]![i] = -bySpill * spread * shares[k]! * p.pair.around[k]!;
+        });
+      }
+      return z;
     });
   };
+  const priorU = [...TERMS.map(() => 1), ...prints.map(uPrint), ...SPILL.map(() => 1)];
+  const priorMean = [...likelyTone(), ...prints.map(() => 0), ...SPILL.map(() => 0)];
   const fit = fitLeastSquares({
     start,
     scales: start.map(() => 1),
-    maxIterations: 12,
-    tolerance: 1e-4,
-    residuals: (x) => [
-      ...misfits(x).map((z) => Math.sign(z) * CAUCHY * Math.sqrt(Math.log1p((z / CAUCHY) ** 2))),
-      ...likelyTone().map((mean, n) => x[n]! - mean),
-      ...prints.map((r, g) => x[TONE_TERMS + g]! / uPrint(r)),
-      ...SPILL.map((_, i) => x[spillAt + i]!),
-    ],
+    maxIterations: 20,
+    tolerance: 1e-6,
+    residuals: (x) => [...misfits(x).map(robust), ...x.map((v, k) => (v - priorMean[k]!) / priorU[k]!)],
+    derivatives: (x) => {
+      const columns = x.map((_, k) => {
+        const column = new Float64Array(ready.length + x.length);
+        column[ready.length + k] = 1 / priorU[k]!;
+        return column;
+      });
+      misfits(x, columns);
+      return columns;
+    },
   });
   return { params: fit.params, covariance: fit.covariance, z: misfits(fit.params) };
+}
+
+/** Cauchy's loss as a residual, and its slope. */
+function robust(z: number): number {
+  return Math.sign(z) * CAUCHY * Math.sqrt(Math.log1p((z / CAUCHY) ** 2));
+}
+function robustSlope(z: number): number {
+  const q = (z / CAUCHY) ** 2;
+  return q < 1e-9 ? 1 : Math.sqrt(q / Math.log1p(q)) / (1 + q);
+}
+
+/** Slope of the log of sRGB's light over the log of the coded value. */
+function logSlope(coded: number): number {
+  return coded <= 0.04045 ? 1 : (2.4 * coded) / (coded + 0.055);
 }
 
 /** The response's own part of a covariance as independent one-sigma changes. */
