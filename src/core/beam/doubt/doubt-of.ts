@@ -45,6 +45,9 @@ const QUIET_PCT = 0.03;
 const GRAIN = 2.5;
 /** A lamp's stray light fades upwards; light that grows by more than this per degree was made by the camera or the sky. */
 const GROWS = 0.012;
+/** Stray light is much the same all along the edge (0.1 decades); what a patch of twice that pulls, per cent per decade. */
+const PATCH = 0.25;
+const PER_PATCH = 0.3;
 const HALO_PCT = 0.05;
 
 /**
@@ -142,6 +145,13 @@ function widened(grid: LightGrid, finding: CutOffFinding, shot: string): CutOffF
     const lean = Math.abs(light.leansPct);
     const ambient = Math.hypot(PER_DECADE * missing, Math.max(0, lean - 0.01));
     if (ambient > 0) parts[causeId('ambient')] = ambient;
+    if (light.patch > PATCH) {
+      parts[causeId('glare')] = PER_PATCH * (light.patch - PATCH);
+      signs.push({
+        code: 'bright-patch',
+        text: 'A bright patch lies above the edge: the lamp mirrored in a shiny board, a ghost or grease on the camera lens, or another light. Use matt card, wipe the lens and put other lights out.',
+      });
+    }
     if (light.growsPerDeg > GROWS) {
       parts[causeId('tone')] = HALO_PCT;
       signs.push({

@@ -12,6 +12,8 @@ export interface OtherLight {
   readonly growsPerDeg: number;
   /** How far the inflection moves when light that changes evenly upwards is taken out, as against an even light, per cent of height. */
   readonly leansPct: number;
+  /** Spread of log10 light above the edge from sector to sector, 10 % to 90 %: a patch that lies there. */
+  readonly patch: number;
   /** Middle log10 light from 0.1 to 0.35 deg above the edge. */
   readonly darkest: number;
 }
@@ -37,7 +39,13 @@ export function otherLightOf(sectors: readonly Sector[], finding: CutOffFinding)
   const dark = (profile: Profile): number =>
     median([...profile.log.slice(...range(profile, 0.1, 0.35))].filter(Number.isFinite));
   const darkest = median(each.map((e) => dark(e.sector.profile)));
+  const above = sectors
+    .map((s) => meanLog(s.profile, deg(0.9), deg(1.6)))
+    .filter(Number.isFinite)
+    .sort((a, b) => a - b);
+  const at10 = (share: number) => above[Math.round(share * (above.length - 1))]!;
   return {
+    patch: at10(0.9) - at10(0.1),
     fall: median(each.map((e) => e.below - e.above)),
     growsPerDeg: Number.isFinite(grows) ? grows : 0,
     leansPct: 100 * median(each.map((e) => leans(e.sector.profile))),
