@@ -173,7 +173,8 @@ function propagate(
 ): ElbowPlace {
   if (covariance === null) return { u: 0.02, v: 0.01, tiltDeg: 1 };
   const slopes = params.map((p, k) => {
-    const h = 0.1 * SCALES[k]!;
+    // The curve is found to 0.002 deg: smaller steps would measure that instead of the slope.
+    const h = SCALES[k]!;
     const moved = places(params.with(k, p + h));
     return { u: (moved.u - at.u) / h, v: (moved.v - at.v) / h, tiltDeg: (moved.tiltDeg - at.tiltDeg) / h };
   });
