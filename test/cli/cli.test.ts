@@ -41,6 +41,7 @@ describe('help and mistakes', () => {
     expect(code).toBe(0);
     for (const name of [
       'new',
+      'bay',
       'sheets',
       'plan',
       'read',
@@ -267,7 +268,7 @@ describe('the small commands', () => {
 
   test('schema: job, result and every answer', async () => {
     const all = JSON.parse((await dipcard(folder, 'schema')).out) as Record<string, { $schema?: string }>;
-    expect(Object.keys(all)).toEqual(['job', 'result', ...Object.keys(ANSWERS)]);
+    expect(Object.keys(all)).toEqual(['job', 'bay-file', 'result', ...Object.keys(ANSWERS)]);
     for (const schema of Object.values(all)) expect(schema.$schema).toContain('json-schema.org');
     expect((await dipcard(folder, 'schema', 'nothing')).code).toBe(2);
   });
