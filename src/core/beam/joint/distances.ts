@@ -93,8 +93,9 @@ export function farByDistances(readings: readonly BoardReading[], lampId: string
     : STILL_UNKNOWN * each.reduce((s, r, k) => s + Math.abs(boards[k]!) * leastFillingU(r), 0);
   const misfit = ways[weights.indexOf(Math.max(...weights))]!.misfit;
   const mostByChance = CHI_995[Math.min(CHI_995.length, each.length - 1) - 1]!;
-  // Boards that contradict each other are not averaged into a sure number: Birge's ratio widens all that is theirs.
-  const widen = Math.max(1, Math.sqrt(misfit / mostByChance));
+  // Boards that contradict each other are not averaged into a sure number: Birge's ratio widens all that is theirs, so
+  // that U reaches to the board that is right, whichever it is.
+  const widen = misfit > mostByChance ? Math.sqrt(misfit / (each.length - 1)) : 1;
   return {
     farDropPct: withParts(scaled(mean, widen), {
       [causeId('filling', lampId)]: Math.max(between, floor),
