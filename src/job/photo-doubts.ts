@@ -2,7 +2,7 @@ import { lineHeight } from '../core/beam/doubt/edge-survey.ts';
 import type { BeamFinding, BeamSign, CutOffFinding, NothingFound } from '../core/beam/finding.ts';
 import type { Registration } from '../core/board-view.ts';
 import type { BoardPoint } from '../core/frames.ts';
-import { tangentOf } from '../core/geometry/lamp-tangents.ts';
+import { boardPointAt, tangentOf } from '../core/geometry/lamp-tangents.ts';
 import type { LampView } from '../core/lamp-view.ts';
 import type { PhotoFacts, Raster } from '../core/raster.ts';
 import type { LampFunction, Scheme } from '../core/rules/scheme.ts';
@@ -29,6 +29,8 @@ export interface PhotoDoubtInput {
 
 /** Board as bright above the edge as this share of the beam: no lamp, or not the lamp alone, lights it. */
 const BRIGHT_ABOVE = 0.45;
+/** Marks too few, too small or too far off to place the edge: one standard uncertainty, per cent. */
+const MOST_PLACE_PCT = 0.35;
 /** Blur beyond which nobody should want a number, deg. */
 const TOO_BLURRED_DEG = 0.25;
 /**
@@ -53,6 +55,8 @@ export function photoDoubts(beam: BeamFinding, of: PhotoDoubtInput): BeamFinding
     deepMm(of.view),
   );
   if (share !== null && share > BRIGHT_ABOVE) return refusal(beam, brightAbove(share));
+  const vague = placeDoubtPct(beam, of);
+  if (vague > MOST_PLACE_PCT) return refusal(beam, marksTooFar(vague));
   const blurMm = blurOnBoard(of.marks);
   const blurDeg = blurMm === null ? 0 : degFromRad(Math.atan(blurMm / of.view.distanceMm));
   if (blurDeg > TOO_BLURRED_DEG) return refusal(beam, BLURRED);
@@ -70,6 +74,15 @@ export function photoDoubts(beam: BeamFinding, of: PhotoDoubtInput): BeamFinding
   const dropPct =
     focus < 0.002 ? beam.dropPct : withParts(beam.dropPct, { [causeId('focus', of.shot)]: focus });
   return { ...beam, dropPct, signs: [...beam.signs, ...signs] };
+}
+
+/** Standard uncertainty, per cent of distance, that finding the marks leaves at the measured place. */
+function placeDoubtPct(beam: CutOffFinding, { registration, view }: PhotoDoubtInput): number {
+  const at = boardPointAt(view, { u: beam.dropAtOffsetPct / 100, v: -beam.dropPct.value / 100 });
+  const { centre, yVarMm2 } = registration.foundVar;
+  const [even, across, up] = yVarMm2;
+  const variance = even + across * (at.X - centre.X) ** 2 + up * (at.Y - centre.Y) ** 2;
+  return (100 * Math.sqrt(variance)) / view.distanceMm;
 }
 
 /** What a row of a scheme may ask of a dipped beam that has no cut-off. */
@@ -134,6 +147,13 @@ const brightAbove = (share: number) => ({
   detail: `well above the edge the board is ${Math.round(100 * share)} % as bright as in the beam, where a dipped beam leaves it dark: the board is lit by something else, or this is a picture of a beam`,
   advice:
     "Put out every other light, wait for darkness, and photograph the lamp's own light on a plain board.",
+});
+
+const marksTooFar = (pct: number) => ({
+  why: 'marks-too-vague' as const,
+  detail: `the marks that were recognised place the edge only to ${(2 * pct).toFixed(1)} % of the distance: too few, blurred, or all in one corner`,
+  advice:
+    'Bring more sheets into the picture, spread over the board and sharp; hold the camera still and focus on them.',
 });
 
 const BLURRED = {

@@ -81,7 +81,8 @@ export interface NothingFound {
     | 'leaning'
     | 'black-clipped'
     | 'elbow-far-aside'
-    | 'lines-on-board';
+    | 'lines-on-board'
+    | 'marks-too-vague';
   readonly detail: string;
   readonly advice: string;
   readonly signs: readonly BeamSign[];

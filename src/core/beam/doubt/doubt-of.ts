@@ -21,8 +21,11 @@ const HIGHEST_DEG = -0.3;
 const FARTHEST_PCT = 5;
 /** Lamps' edges have G up to about 0.5 far away, less at home; the end of a board has 1 and more. */
 const KNIFE = 0.8;
-/** A second fall of this much per 0.1 deg that stands out from a valley: lamps make 0.003 below their edge; faint shelves above it 0.025. */
-const SECOND_FALL = { below: 0.02, above: 0.04 } as const;
+/**
+ * A second fall of this much per 0.1 deg that stands out from a valley, in so many sectors in a row. Below its edge a
+ * lamp's light hardly ever falls twice (0.002 in rendered lamps); above it faint shelves make 0.025.
+ */
+const SECOND_FALL = { below: { least: 0.008, run: 3 }, above: { least: 0.04, run: 2 } } as const;
 /** Light that grows upwards below the edge: the hot spot's own flank makes 0.05. */
 const STEEP_RISE = 0.09;
 /** A line or step of the board near the edge, log10: grain and tilted edges make 0.035 at most. */
@@ -104,8 +107,9 @@ function besideRefusal(beside: readonly SectorDoubt[]): Words | null {
     if (rising.length >= RUN) return REFUSALS.darkBand(awayDeg(rising, (s) => s[where].riseAt));
   }
   for (const where of ['below', 'above'] as const) {
-    const second = longestRun(beside, (s) => s[where].second > SECOND_FALL[where]);
-    if (second.length >= RUN) return REFUSALS.secondEdge(awayDeg(second, (s) => s[where].secondAt));
+    const second = longestRun(beside, (s) => s[where].second > SECOND_FALL[where].least);
+    if (second.length >= SECOND_FALL[where].run)
+      return REFUSALS.secondEdge(awayDeg(second, (s) => s[where].secondAt));
   }
   return null;
 }
@@ -161,11 +165,28 @@ function widened(grid: LightGrid, finding: CutOffFinding, shot: string): CutOffF
     }
   }
   if (Object.keys(parts).length === 0) return finding;
-  return { ...finding, dropPct: added(finding.dropPct, parts), signs: [...finding.signs, ...signs] };
+  const { elbow } = finding;
+  return {
+    ...finding,
+    dropPct: added(finding.dropPct, parts),
+    elbow: elbow.found
+      ? { ...elbow, offsetPct: added(elbow.offsetPct, sideways(parts)), dropPct: added(elbow.dropPct, parts) }
+      : elbow,
+    signs: [...finding.signs, ...signs],
+  };
+}
+
+/** What lifts one part of the edge against the other by so much moves their crossing sideways by this many times more. */
+const PER_RISE = 1 / Math.tan((15 * Math.PI) / 180);
+
+type Parts = Readonly<Partial<Record<CauseId, number>>>;
+
+function sideways(parts: Parts): Parts {
+  return Object.fromEntries(Object.entries(parts).map(([id, part]) => [id, PER_RISE * (part ?? 0)]));
 }
 
 /** The estimate with further doubt of like causes, squared and added: these doubts have no sign in common. */
-function added(of: Estimate, parts: Readonly<Partial<Record<CauseId, number>>>): Estimate {
+function added(of: Estimate, parts: Parts): Estimate {
   const more: Partial<Record<CauseId, number>> = {};
   for (const id of Object.keys(parts) as CauseId[]) {
     const before = of.parts[id] ?? 0;

@@ -12,7 +12,10 @@ export interface OtherLight {
   readonly growsPerDeg: number;
   /** How far the inflection moves when light that changes evenly upwards is taken out, as against an even light, per cent of height. */
   readonly leansPct: number;
-  /** Spread of log10 light above the edge from sector to sector, 10 % to 90 %: a patch that lies there. */
+  /**
+   * Range from sector to sector of the log10 light above the edge, or of its share of the light below when that is less: a
+   * lamp's stray light is even or goes with its beam, a patch that lies there does neither.
+   */
   readonly patch: number;
   /** Middle log10 light from 0.1 to 0.35 deg above the edge. */
   readonly darkest: number;
@@ -39,13 +42,13 @@ export function otherLightOf(sectors: readonly Sector[], finding: CutOffFinding)
   const dark = (profile: Profile): number =>
     median([...profile.log.slice(...range(profile, 0.1, 0.35))].filter(Number.isFinite));
   const darkest = median(each.map((e) => dark(e.sector.profile)));
-  const above = sectors
-    .map((s) => meanLog(s.profile, deg(0.9), deg(1.6)))
-    .filter(Number.isFinite)
-    .sort((a, b) => a - b);
-  const at10 = (share: number) => above[Math.round(share * (above.length - 1))]!;
+  const levels = sectors.flatMap((s) => {
+    const above = meanLog(s.profile, deg(0.9), deg(1.6));
+    const below = meanLog(s.profile, -deg(0.9), -deg(0.45));
+    return Number.isFinite(above) ? [{ above, over: above - (below || burntOut(s.profile)) }] : [];
+  });
   return {
-    patch: at10(0.9) - at10(0.1),
+    patch: Math.min(rangeOf(levels.map((l) => l.above)), rangeOf(levels.map((l) => l.over))),
     fall: median(each.map((e) => e.below - e.above)),
     growsPerDeg: Number.isFinite(grows) ? grows : 0,
     leansPct: 100 * median(each.map((e) => leans(e.sector.profile))),
@@ -58,6 +61,10 @@ function burntOut(profile: Profile): number {
   let most = Number.NEGATIVE_INFINITY;
   for (const l of profile.log) if (l > most) most = l;
   return most;
+}
+
+function rangeOf(values: readonly number[]): number {
+  return values.length === 0 ? 0 : Math.max(...values) - Math.min(...values);
 }
 
 function range(profile: Profile, low: number, high: number): [number, number] {

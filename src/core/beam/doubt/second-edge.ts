@@ -19,8 +19,8 @@ const LOST = 6;
 /** Above the edge grain and JPEG steps make falls of their own where less than this is left of the light below it. */
 const LEAST_LIGHT = Math.log10(0.02);
 
-/** What grain may feign, in its standard deviations: the most of some fifty places in dozens of sectors. */
-const GRAIN = 4;
+/** What grain may feign, in its standard deviations; several sectors in a row must agree besides. */
+const GRAIN = 3;
 
 export interface SectorDoubt {
   readonly sector: Sector;
