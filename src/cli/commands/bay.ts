@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import { TOOLS } from '../../core/bay-plan/facts.ts';
 import { bayPlan } from '../../core/bay-plan/plan.ts';
 import { InputError } from '../../core/errors.ts';
 import { parseJsonSafely } from '../../job/safe-json.ts';
@@ -9,7 +10,7 @@ import { bayFileSchema, type ParsedBayFile } from '../../report/bay-plan-schema.
 import { bayText } from '../../report/bay-plan-text.ts';
 import type { Answer } from '../answers.ts';
 import { checked } from '../args.ts';
-import { type Asker, asker } from '../ask.ts';
+import { asker } from '../ask.ts';
 import { type BayOptions, bayFileOf, bayOptionsSchema } from '../bay-options.ts';
 import { CliError } from '../errors.ts';
 import { EXIT, type ExitCode } from '../exit.ts';
@@ -74,42 +75,27 @@ function parsed(value: unknown, name: string): ParsedBayFile {
 /** At most six questions, those that the flags leave open; an empty answer is "not known". */
 async function askMissing(o: BayOptions): Promise<BayOptions> {
   const ask = asker();
+  let asked = 0;
+  const numbered = (question: string): string => `${++asked}. ${question}`;
+  const maybe = (question: string): Promise<string | undefined> =>
+    ask(numbered(question), (text) => ({ ok: text.trim() === '' ? undefined : text.trim() }));
   try {
     const answers: { -readonly [K in keyof BayOptions]: BayOptions[K] } = { ...o };
-    answers.vehicle ??= await need(
-      ask,
-      '1. How long is the vehicle, or length x width? E.g. "3.9 m x 1.6 m"',
+    answers.vehicle ??= await ask(
+      numbered('How long is the vehicle, or length x width? E.g. "3.9 m x 1.6 m"'),
+      (text) =>
+        text.trim() === '' ? { retry: 'A length, such as "3.9 m" or "12 ft 9 in".' } : { ok: text.trim() },
     );
-    answers.garage ??= await maybe(
-      ask,
-      '2. The garage inside, length x width? E.g. "5.5 m x 2.6 m"; empty: none',
-    );
-    answers.drive ??= await maybe(ask, '3. Private drive in front of it, how long? E.g. "6 m"; empty: none');
+    answers.garage ??= await maybe('The garage inside, length x width? E.g. "5.5 m x 2.6 m"; empty: none');
+    answers.drive ??= await maybe('Private drive in front of it, how long? E.g. "6 m"; empty: none');
     if (answers.drive !== undefined)
       answers.driveSlope ??= await maybe(
-        ask,
-        '4. How does the drive slope, going away from the door? E.g. "6 % down", "2 % up"; empty: level',
+        'How does the drive slope, going away from the door? E.g. "6 % down", "2 % up"; empty: level',
       );
-    answers.lit ??= await maybe(
-      ask,
-      '5. Lit part of a lamp, height x width? E.g. "170 mm"; empty: not known',
-    );
-    answers.tools ??= await maybe(
-      ask,
-      '6. What have you got? tape, spirit-level, water-level, laser, string, plumb-bob, helper, tripod',
-    );
+    answers.lit ??= await maybe('Lit part of a lamp, height x width? E.g. "170 mm"; empty: not known');
+    answers.tools ??= await maybe(`What have you got? ${TOOLS.join(', ')}; empty: tape and spirit level`);
     return answers;
   } finally {
     ask.close();
   }
-}
-
-function need(ask: Asker, question: string): Promise<string> {
-  return ask(question, (text) =>
-    text.trim() === '' ? { retry: 'A length, such as "3.9 m" or "12 ft 9 in".' } : { ok: text.trim() },
-  );
-}
-
-function maybe(ask: Asker, question: string): Promise<string | undefined> {
-  return ask(question, (text) => ({ ok: text.trim() === '' ? undefined : text.trim() }));
 }

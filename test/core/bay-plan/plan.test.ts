@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { BayFacts, Tool } from '../../../src/core/bay-plan/facts.ts';
 import { TOOLS } from '../../../src/core/bay-plan/facts.ts';
 import { bayPlan } from '../../../src/core/bay-plan/plan.ts';
+import { listSchemes } from '../../../src/core/rules/schemes/list.ts';
 import { handbookScheme } from '../../../src/core/rules/schemes/typed-in.ts';
 import { US_VISUAL_AIM } from '../../../src/core/rules/schemes/us.ts';
 import { budget, causeKind } from '../../../src/core/uncertainty/estimate.ts';
@@ -197,6 +198,61 @@ describe('laws', () => {
         });
       }),
       { numRuns: 8 },
+    );
+  });
+
+  test('whatever the place, every figure is a number, doubts grow from board to far, and a board holds its edge', () => {
+    const schemes = listSchemes();
+    fc.assert(
+      fc.property(
+        fc.record({
+          garage: fc.integer({ min: 2000, max: 12_000 }),
+          drive: fc.option(fc.integer({ min: 500, max: 20_000 })),
+          slope: fc.double({ min: -12, max: 12, noNaN: true }),
+          vehicle: fc.integer({ min: 1800, max: 7000 }),
+          lit: fc.option(fc.integer({ min: 15, max: 250 })),
+          up: fc.integer({ min: 420, max: 1150 }),
+          function: fc.constantFrom('passing' as const, 'driving' as const, 'front-fog' as const),
+          beam: fc.constantFrom('rise' as const, 'flat' as const, 'step' as const, 'no-cut-off' as const),
+          scheme: fc.constantFrom(...schemes),
+          side: fc.constantFrom('left' as const, 'right' as const),
+          tools: fc.subarray([...TOOLS]),
+        }),
+        (x) => {
+          const base = bay();
+          const facts = bay({
+            garage: { ...base.garage!, lengthMm: x.garage, slopePct: x.slope / 8 },
+            drive: x.drive === null ? null : { lengthMm: x.drive, slopePct: x.slope, flatnessMmPerM: null },
+            trafficSide: x.side,
+            tools: x.tools,
+            vehicle: {
+              ...base.vehicle,
+              lengthMm: x.vehicle,
+              wheelbase: { value: 0.6 * x.vehicle, u: 10 },
+              noseAheadOfAxleMm: 0.17 * x.vehicle,
+            },
+            lamps: [
+              lampAt('left', {
+                function: x.function,
+                beam: x.beam,
+                litHeightMm: x.lit,
+                centreUp: { value: x.up, u: 3 },
+                schemes: [x.scheme],
+              }),
+            ],
+          });
+          for (const p of bayPlan(facts, U).places) {
+            if (p.state !== 'open') continue;
+            const { board, distanceMm } = p.forecast;
+            for (const n of [p.dropU, p.offsetU, p.farDropU, p.farOffsetU, board.topMm, distanceMm])
+              expect(Number.isFinite(n)).toBe(true);
+            expect(p.farDropU).toBeGreaterThanOrEqual(p.dropU);
+            expect(board.topMm).toBeGreaterThan(board.edgeMm.highest);
+            expect(p.proof.within).toBeLessThanOrEqual(p.proof.of);
+          }
+        },
+      ),
+      { numRuns: 40 },
     );
   });
 
