@@ -1,4 +1,5 @@
 import type { BoardPoint } from '../core/frames.ts';
+import { unitSlip } from './oddity-units.ts';
 import { inMm, type UncheckedJob } from './oddity-words.ts';
 
 /** Two printed sheets nearer than this would lie on each other, mm. */
@@ -79,14 +80,33 @@ function checkDistanceOddity({ board }: UncheckedJob): readonly string[] {
     : [];
 }
 
+/** Boards, walls and garage doors, mm. */
+const ACROSS = { from: 400, to: 6000 };
+const HIGH = { from: 300, to: 3000 };
+
 function extentOddities({ board }: UncheckedJob): readonly string[] {
   const { extent } = board;
   if (extent === null) return [];
-  return board.crosses
-    .filter(
-      ({ at }) => at.X < extent.left || at.X > extent.right || at.Y < extent.bottom || at.Y > extent.top,
-    )
-    .map((cross) => `Cross ${cross.name} lies outside the board as given.`);
+  const out: string[] = [];
+  for (const [what, mm, usual] of [
+    ['wide', extent.right - extent.left, ACROSS],
+    ['high', extent.top - extent.bottom, HIGH],
+  ] as const) {
+    if (mm < usual.from || mm > usual.to) {
+      out.push(`A board ${inMm(mm)} ${what}? Is the unit right?${unitSlip(mm, usual)}`);
+    }
+  }
+  const outside = (at: BoardPoint): boolean =>
+    at.X < extent.left || at.X > extent.right || at.Y < extent.bottom || at.Y > extent.top;
+  out.push(
+    ...board.crosses
+      .filter(({ at }) => outside(at))
+      .map((cross) => `Cross ${cross.name} lies outside the board as given.`),
+    ...board.sheets
+      .filter(({ at }) => at !== null && outside({ X: at.X.mm, Y: at.Y.mm }))
+      .map((sheet) => `Sheet ${sheet.number}: its centre cross lies outside the board as given.`),
+  );
+  return out;
 }
 
 /** Distance between two board points, mm. */

@@ -38,32 +38,52 @@ describe('each check asks at its limit and is silent just inside', () => {
   test.each<Case>([
     [
       'lamp heights left and right: 16 mm asks, 15 does not',
-      (f) => void (lamp(f, 1).centre = { right: 546, up: 666 }),
-      (f) => void (lamp(f, 1).centre = { right: 546, up: 665 }),
+      (f) => {
+        lamp(f, 1).centre = { right: 546, up: 666 };
+      },
+      (f) => {
+        lamp(f, 1).centre = { right: 546, up: 665 };
+      },
       /differ by 16 mm in height/,
     ],
     [
       'a centre 299 mm up asks, 300 does not',
-      (f) => void (lamp(f, 1).centre = { right: 546, up: 299 }),
-      (f) => void (lamp(f, 1).centre = { right: 546, up: 300 }),
+      (f) => {
+        lamp(f, 1).centre = { right: 546, up: 299 };
+      },
+      (f) => {
+        lamp(f, 1).centre = { right: 546, up: 300 };
+      },
       /really 299 mm over the ground/,
     ],
     [
       'a lower edge at the centre asks, 1 mm below is only far from half the lit height',
-      (f) => void (lamp(f, 0).lowerEdge = 650),
-      (f) => void (lamp(f, 0).lowerEdge = 649),
+      (f) => {
+        lamp(f, 0).lowerEdge = 650;
+      },
+      (f) => {
+        lamp(f, 0).lowerEdge = 649;
+      },
       /not below the centre/,
     ],
     [
       'a lower edge 41 mm from where the lit height puts it asks, 40 does not',
-      (f) => void (lamp(f, 0).lowerEdge = 529),
-      (f) => void (lamp(f, 0).lowerEdge = 530),
+      (f) => {
+        lamp(f, 0).lowerEdge = 529;
+      },
+      (f) => {
+        lamp(f, 0).lowerEdge = 530;
+      },
       /don't fit together/,
     ],
     [
       'lit heights 16 mm apart ask, 15 do not',
-      (f) => void (lamp(f, 1).litHeight = 176),
-      (f) => void (lamp(f, 1).litHeight = 175),
+      (f) => {
+        lamp(f, 1).litHeight = 176;
+      },
+      (f) => {
+        lamp(f, 1).litHeight = 175;
+      },
       /differ by 16 mm in lit height/,
     ],
     [
@@ -104,8 +124,12 @@ describe('each check asks at its limit and is silent just inside', () => {
     ],
     [
       'lamps 31 mm from even about the middle ask, 30 do not',
-      (f) => void (lamp(f, 1).centre = { right: 571, up: 655 }),
-      (f) => void (lamp(f, 1).centre = { right: 570, up: 655 }),
+      (f) => {
+        lamp(f, 1).centre = { right: 571, up: 655 };
+      },
+      (f) => {
+        lamp(f, 1).centre = { right: 570, up: 655 };
+      },
       /don't sit evenly/,
     ],
     [
@@ -122,8 +146,12 @@ describe('each check asks at its limit and is silent just inside', () => {
     ],
     [
       'a lamp 99 mm from the middle asks for the unit, 100 does not',
-      (f) => void (lamp(f, 1).centre = { right: 99, up: 655 }),
-      (f) => void (lamp(f, 1).centre = { right: 100, up: 655 }),
+      (f) => {
+        lamp(f, 1).centre = { right: 99, up: 655 };
+      },
+      (f) => {
+        lamp(f, 1).centre = { right: 100, up: 655 };
+      },
       /only 99 mm from the middle/,
     ],
     [
@@ -140,32 +168,52 @@ describe('each check asks at its limit and is silent just inside', () => {
     ],
     [
       "a van's wheelbase of 1699 mm asks, 1700 does not",
-      (f) => void (f.vehicle.wheelbase = 1699),
-      (f) => void (f.vehicle.wheelbase = 1700),
+      (f) => {
+        f.vehicle.wheelbase = 1699;
+      },
+      (f) => {
+        f.vehicle.wheelbase = 1700;
+      },
       /wheelbase of 1699 mm/,
     ],
     [
       'a width of 2601 mm asks, 2600 does not',
-      (f) => void (f.vehicle.width = 2601),
-      (f) => void (f.vehicle.width = 2600),
+      (f) => {
+        f.vehicle.width = 2601;
+      },
+      (f) => {
+        f.vehicle.width = 2600;
+      },
       /width of 2601 mm/,
     ],
     [
       'a board 2499 mm away asks, 2500 does not',
-      (f) => void (f.bay.distance = 2499),
-      (f) => void (f.bay.distance = 2500),
+      (f) => {
+        f.bay.distance = 2499;
+      },
+      (f) => {
+        f.bay.distance = 2500;
+      },
       /only 2499 mm away/,
     ],
     [
       'a board 30.1 m away asks, 30 m does not',
-      (f) => void (f.bay.distance = '30.1 m'),
-      (f) => void (f.bay.distance = '30 m'),
+      (f) => {
+        f.bay.distance = '30.1 m';
+      },
+      (f) => {
+        f.bay.distance = '30 m';
+      },
       /really 30100 mm away/,
     ],
     [
       'lamps 401 mm apart along the vehicle ask, 400 do not',
-      (f) => void (f.bay.distances = { 'left-dip': 7401, 'right-dip': 7000 }),
-      (f) => void (f.bay.distances = { 'left-dip': 7400, 'right-dip': 7000 }),
+      (f) => {
+        f.bay.distances = { 'left-dip': 7401, 'right-dip': 7000 };
+      },
+      (f) => {
+        f.bay.distances = { 'left-dip': 7400, 'right-dip': 7000 };
+      },
       /left-dip is 401 mm further/,
     ],
     [
@@ -247,6 +295,26 @@ describe('each check asks at its limit and is silent just inside', () => {
       /not left of that of/,
     ],
     [
+      "a sheet's cross 1 mm off the board asks, on its rim it does not",
+      (f) => {
+        f.board.sheets![1]!.at = { X: 1051, Y: -160 };
+      },
+      (f) => {
+        f.board.sheets![1]!.at = { X: 1050, Y: -160 };
+      },
+      /Sheet 2: its centre cross lies outside/,
+    ],
+    [
+      'a board 6001 mm wide asks, 6000 does not',
+      (f) => {
+        f.board.extent = { left: -1000, right: 5001, bottom: -400, top: 500 };
+      },
+      (f) => {
+        f.board.extent = { left: -1000, right: 5000, bottom: -400, top: 500 };
+      },
+      /A board 6001 mm wide/,
+    ],
+    [
       'marks 41 mm further apart than the lamps (1086 mm) ask, 40 do not',
       (f) => nose(f, -564, 563),
       (f) => nose(f, -563, 563),
@@ -260,19 +328,76 @@ describe('each check asks at its limit and is silent just inside', () => {
 
 describe('a figure in the wrong unit is asked about with the unit that fits', () => {
   test.each<readonly [string, (file: JobFile) => void, RegExp]>([
-    ['65 for 650 mm', (f) => void (lamp(f, 1).centre = { right: 546, up: 65 }), /Perhaps 65 cm\?/],
+    [
+      '65 for 650 mm',
+      (f) => {
+        lamp(f, 1).centre = { right: 546, up: 65 };
+      },
+      /Perhaps 65 cm\?/,
+    ],
     [
       '26 for 26 in',
-      (f) => void (lamp(f, 1).centre = { right: 546, up: 26 }),
+      (f) => {
+        lamp(f, 1).centre = { right: 546, up: 26 };
+      },
       /really 26 mm over the ground.*Perhaps 26 in\?/,
     ],
-    ['6500 for 650', (f) => void (lamp(f, 1).centre = { right: 546, up: 6500 }), /Perhaps 650 mm, typed with cm/],
-    ['a lit height of 7 for 7 in', (f) => void (lamp(f, 1).litHeight = 7), /Perhaps 7 cm or 7 in\?/],
-    ['a wheelbase of 241 for 2410', (f) => void (f.vehicle.wheelbase = 241), /Perhaps 241 cm\?/],
-    ['a wheelbase of 95 for 95 in', (f) => void (f.vehicle.wheelbase = 95), /Perhaps 95 in\?/],
-    ['a width of 62 for 62 in', (f) => void (f.vehicle.width = 62), /Perhaps 62 in\?/],
-    ['a board at "76.2 m" for 7.62', (f) => void (f.bay.distance = '76.2 m'), /Perhaps 7620 mm, typed with cm/],
-    ['a lamp 54 for 54 cm from the middle', (f) => void (lamp(f, 1).centre = { right: 54, up: 655 }), /Perhaps 54 cm\?/],
+    [
+      '6500 for 650',
+      (f) => {
+        lamp(f, 1).centre = { right: 546, up: 6500 };
+      },
+      /Perhaps 650 mm, typed with cm/,
+    ],
+    [
+      'a lit height of 7 for 7 in',
+      (f) => {
+        lamp(f, 1).litHeight = 7;
+      },
+      /Perhaps 7 cm or 7 in\?/,
+    ],
+    [
+      'a wheelbase of 241 for 2410',
+      (f) => {
+        f.vehicle.wheelbase = 241;
+      },
+      /Perhaps 241 cm\?/,
+    ],
+    [
+      'a wheelbase of 95 for 95 in',
+      (f) => {
+        f.vehicle.wheelbase = 95;
+      },
+      /Perhaps 95 in\?/,
+    ],
+    [
+      'a width of 62 for 62 in',
+      (f) => {
+        f.vehicle.width = 62;
+      },
+      /Perhaps 62 in\?/,
+    ],
+    [
+      'a board at "76.2 m" for 7.62',
+      (f) => {
+        f.bay.distance = '76.2 m';
+      },
+      /Perhaps 7620 mm, typed with cm/,
+    ],
+    [
+      'a board of 205 by 90 for cm',
+      (f) => {
+        f.board.extent = { left: -100, right: 105, bottom: -40, top: 50 };
+      },
+      /A board 205 mm wide\? .*Perhaps 205 cm[\s\S]*A board 90 mm high\?/,
+    ],
+    [
+      'a lamp 54 for 54 cm from the middle',
+      (f) => {
+        lamp(f, 1).centre = { right: 54, up: 655 };
+      },
+      /Perhaps 54 cm\?/,
+    ],
   ])('%s', (_, change, question) => {
     expect(questions(change)).toMatch(question);
   });
