@@ -25,6 +25,8 @@ export interface Kind {
   readonly name: string;
   /** 'number': a drop is welcome if its U covers the true one; 'none': no cut-off is to be found at all. */
   readonly expects: 'number' | 'none';
+  /** Why a wrong number can't always be kept from such a photo; such kinds are counted apart. */
+  readonly onlyWarned?: string;
   readonly spoil: (good: Scene, random: Random) => Spoilt;
 }
 
@@ -137,8 +139,14 @@ export const KINDS: readonly Kind[] = [
   kind('evening sky on the board', 'number', lamps.sunset),
   kind('torch for a lamp', 'none', lamps.torch),
   kind('street lamp or ceiling light alone', 'none', lamps.ceilingLight),
-  kind('both lamps of the pair lit', 'number', lamps.twoLamps),
-  kind('twin lamps, edges run together', 'number', lamps.twinLamps),
+  {
+    ...kind('both lamps of the pair lit', 'number', lamps.twoLamps),
+    onlyWarned: 'where near field smears both edges into one, nothing shows that there are two',
+  },
+  {
+    ...kind('twin lamps, edges run together', 'number', lamps.twinLamps),
+    onlyWarned: 'two like beams that nearly agree make one edge: no photo tells whose',
+  },
   kind('main beam for dipped', 'none', lamps.mainBeam),
   kind('main beam on top of dipped', 'number', lamps.mainAndDipped),
   kind('front fog lamp for dipped', 'number', lamps.frontFog),

@@ -3,8 +3,8 @@ import { type CauseId, causeId, type Estimate, withParts } from '../../uncertain
 import { degFromRad } from '../../units.ts';
 import type { BeamFinding, BeamSign, CutOffFinding, HotSpot, NothingFound } from '../finding.ts';
 import { boardLineNear } from './board-lines.ts';
-import { lineHeight, surveyEdge } from './edge-survey.ts';
-import { otherLightOf } from './other-light.ts';
+import { lineHeight, type Sector, surveyEdge } from './edge-survey.ts';
+import { type OtherLight, otherLightOf } from './other-light.ts';
 import { REFUSALS } from './refusals.ts';
 import { flanksOf } from './round-spot.ts';
 import { besideEdge, longestRun, type SectorDoubt } from './second-edge.ts';
@@ -63,9 +63,11 @@ const HALO_PCT = 0.05;
  */
 export function doubtOf(grid: LightGrid, finding: BeamFinding, shot: string): BeamFinding {
   if (finding.found !== 'cut-off') return finding;
-  const words = refusalOf(grid, finding);
+  const sectors = surveyEdge(grid, finding);
+  const light = otherLightOf(sectors, finding);
+  const words = refusalOf(grid, finding, sectors, light);
   if (words !== null) return { found: 'nothing', ...words, signs: finding.signs };
-  return widened(grid, finding, shot);
+  return widened(finding, sectors, light, shot);
 }
 
 /** How far the hot spot lies below the line, deg, + below. */
@@ -75,7 +77,12 @@ function hotSpotDepthDeg(finding: CutOffFinding, spot: HotSpot): number {
 
 type Words = Pick<NothingFound, 'why' | 'detail' | 'advice'>;
 
-function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
+function refusalOf(
+  grid: LightGrid,
+  finding: CutOffFinding,
+  sectors: readonly Sector[],
+  light: OtherLight | null,
+): Words | null {
   if (finding.hotSpot) {
     const { down, left, right } = flanksOf(grid, finding.hotSpot);
     if (Math.min(left, right) > STEEP_SIDES || (down > STEEP_DOWN && down > 0.5 * (finding.sharpnessG ?? 0)))
@@ -87,8 +94,6 @@ function refusalOf(grid: LightGrid, finding: CutOffFinding): Words | null {
     return REFUSALS.farAside(finding.elbow.offsetPct.value);
   if (finding.sharpnessG !== null && finding.sharpnessG > KNIFE)
     return REFUSALS.knifeEdge(finding.sharpnessG);
-  const sectors = surveyEdge(grid, finding);
-  const light = otherLightOf(sectors, finding);
   if (light !== null) {
     if (light.fall < LEAST_FALL) return REFUSALS.otherLight(10 ** -light.fall);
     if (light.darkest < BLACK) return REFUSALS.blackClipped();
@@ -118,15 +123,19 @@ function leaningRefusal({ riseSide, tiltDeg }: CutOffFinding): Words | null {
   return riseSide === 'none' && Math.abs(tiltDeg.value) > LEANS_DEG ? REFUSALS.leaning(tiltDeg.value) : null;
 }
 
-function brokenRefusal(sectors: Parameters<typeof evennessOf>[0], finding: CutOffFinding): Words | null {
+function brokenRefusal(sectors: readonly Sector[], finding: CutOffFinding): Words | null {
   const even = evennessOf(sectors, finding);
   if (even === null) return null;
   const worst = Math.max(even.spreadPct, 0.5 * Math.abs(even.offPct));
   return worst > BROKEN_PCT ? REFUSALS.unevenEdge(worst) : null;
 }
 
-function widened(grid: LightGrid, finding: CutOffFinding, shot: string): CutOffFinding {
-  const sectors = surveyEdge(grid, finding);
+function widened(
+  finding: CutOffFinding,
+  sectors: readonly Sector[],
+  light: OtherLight | null,
+  shot: string,
+): CutOffFinding {
   const parts: Partial<Record<CauseId, number>> = {};
   const signs: BeamSign[] = [];
   const even = evennessOf(sectors, finding);
@@ -143,7 +152,6 @@ function widened(grid: LightGrid, finding: CutOffFinding, shot: string): CutOffF
       });
     }
   }
-  const light = otherLightOf(sectors, finding);
   if (light !== null) {
     const missing = Math.max(0, CLEAR_FALL - light.fall);
     const lean = Math.abs(light.leansPct);
