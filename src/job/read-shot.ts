@@ -84,7 +84,7 @@ export async function readShot(run: ShotRun, shot: JobShot): Promise<ShotOutcome
     litWidthMm: lamp.litWidth?.mm ?? null,
     uLitSize: lamp.litHeight === null ? 0.4 : lamp.litHeight.uMm / lamp.litHeight.mm,
     filling: lamp.filling,
-    uRoomLeft: light.uRoomLeft,
+    ...(light.roomLightOut ? { uRoomLeft: light.uRoomLeft } : {}),
   });
   const photo = await shown(light.show);
   const { raster, facts } = photo;

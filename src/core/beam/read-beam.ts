@@ -43,7 +43,7 @@ export interface BeamContext {
   readonly filling?: LampFilling | 'unknown';
   /** The camera's response that was undone, and its doubt; left out: unknown. */
   readonly tone?: ToneFit;
-  /** Standard uncertainty of room light that subtracting a lamps-off photo left, in the grid's units; none subtracted: 0. */
+  /** Standard uncertainty of room light that subtracting a lamps-off photo left, in the grid's units; left out: none subtracted. */
   readonly uRoomLeft?: number;
 }
 
@@ -92,8 +92,7 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
   // Room light and veil push the edge down: the part of them that the darkest place betrays is taken away first.
   const smearUp = context.litHeightMm === null ? 0.01 : (0.5 * context.litHeightMm) / context.distanceMm;
   const guessed = estimateAddedLight(grid, spot, smearUp);
-  // A photo with the lamps off leaves the lens's veil, the same everywhere as room light is, and what its ratio missed.
-  const added = { value: guessed.value, u: Math.hypot(guessed.u, context.uRoomLeft ?? 0) };
+  const added = context.uRoomLeft === undefined ? guessed : veilLeft(guessed, context.uRoomLeft);
   const lampOnly = withoutAdded(grid, added);
   const edge = traceEdge(lampOnly, smear);
   if (!edge) {
@@ -101,6 +100,14 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
     return { ...other, signs: signsWithoutCutOff(lampOnly, spot, context, smear) };
   }
   return doubtOf(grid, cutOffFinding(lampOnly, edge, spot, context, added), context.shot);
+}
+
+/**
+ * With the room's light taken away only the lens's veil is left of what the darkest place is suspected of: half of it, on
+ * seeded photos, and as unsure as that half is wide.
+ */
+function veilLeft(guessed: AddedLight, uRoomLeft: number): AddedLight {
+  return { value: 0.5 * guessed.value, u: Math.hypot(0.5 * guessed.u, 0.3 * guessed.value, uRoomLeft) };
 }
 
 function cutOffFinding(
