@@ -34,7 +34,7 @@ export interface MergedLight {
 }
 
 /** A frame whose light is this far off its stated exposure was not taken as its file says, or the lamp changed. */
-const MOST_OFF_LEVEL = 0.3;
+const MOST_OFF_LEVEL = 0.6;
 /** Half the cells differing by more than this from a common ratio: the light itself changed, or the camera bent it by place. */
 const MOST_OFF_PATTERN = 0.1;
 /** Fewer blocks of cells than this compare nothing. */

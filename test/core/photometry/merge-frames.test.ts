@@ -140,8 +140,8 @@ describe('frames merged in linear light', () => {
     expect(five).toBeLessThan(four);
   });
 
-  test('a frame 60 % brighter than its file says, and one of another beam, are told apart and left out', () => {
-    const wrong = mergeFrames([...BRACKET, { ...frame(1.6, 0, 10), exposure: 1 }]);
+  test('a frame 2.4 times as bright as its file says, and one of another beam, are told apart and left out', () => {
+    const wrong = mergeFrames([...BRACKET, { ...frame(2.4, 0, 10), exposure: 1 }]);
     expect(wrong.odd).toMatchObject([{ frame: 3, kind: 'level' }]);
     const other = frame(1, 0.01, 11, (c, r) => beam(COLUMNS - 1 - c, r + 14));
     expect(mergeFrames([...BRACKET, other]).odd).toMatchObject([{ frame: 3, kind: 'pattern' }]);
