@@ -29,7 +29,8 @@ export const ROOM = {
 
 /** No farther than this: the beam grows dim, the board large, and near field is as good as gone, mm. */
 const FAR_ENOUGH = 10_000;
-const YARD_NEAR = 7600;
+/** 25 ft, the distance of US boards (standards row US-17), and past the 7.5 m that near field asks for. */
+const YARD_NEAR = 7620;
 
 /** One way of putting vehicle and board, with every lamp-to-board distance that it allows. */
 export interface Place {
