@@ -37,6 +37,10 @@ export class EdgeCurve {
   readonly #halfHeight: number;
   /** Where the far profile falls fastest, deg above the line. */
   readonly #farAt: number;
+  /** Height and steepness of every spot's edge in the column looked at: kept, for a fit asks thousands of times. */
+  readonly #middle: Float64Array;
+  readonly #squeeze: Float64Array;
+  readonly #share: Float64Array;
 
   /**
    * @param shape the far edge's profile; its place does not matter, it is put on the line by its inflection.
@@ -53,14 +57,21 @@ export class EdgeCurve {
       if (log[i - 1]! - log[i + 1]! > log[best - 1]! - log[best + 1]!) best = i;
     this.#farAt = -REACH + best * STEP;
     this.#light = log.map((l) => 10 ** l);
+    this.#middle = new Float64Array(this.#spots.length);
+    this.#squeeze = new Float64Array(this.#spots.length);
+    this.#share = Float64Array.from(this.#spots, (s) => s.share);
   }
 
   /** Height of the inflection at u, deg. */
   at(line: FarLine, u: number): number {
     const spots = this.#spots;
     const n = spots.length;
-    const middle = new Float64Array(n);
-    const squeeze = new Float64Array(n);
+    const middle = this.#middle;
+    const squeeze = this.#squeeze;
+    const share = this.#share;
+    const table = this.#light;
+    const last = table.length - 2;
+    const zero = this.#farAt + REACH;
     let low = Number.POSITIVE_INFINITY;
     let high = Number.NEGATIVE_INFINITY;
     for (let k = 0; k < n; k++) {
@@ -77,10 +88,9 @@ export class EdgeCurve {
     const light = (v: number): number => {
       let sum = 0;
       for (let k = 0; k < n; k++) {
-        const at = ((v - middle[k]!) * squeeze[k]! + this.#farAt + REACH) / STEP;
-        const i = at <= 0 ? 0 : at >= this.#light.length - 2 ? this.#light.length - 2 : at | 0;
-        const f = at - i;
-        sum += spots[k]!.share * (this.#light[i]! + f * (this.#light[i + 1]! - this.#light[i]!));
+        const at = ((v - middle[k]!) * squeeze[k]! + zero) / STEP;
+        const i = at <= 0 ? 0 : at >= last ? last : at | 0;
+        sum += share[k]! * (table[i]! + (at - i) * (table[i + 1]! - table[i]!));
       }
       return Math.log10(sum);
     };

@@ -40,6 +40,9 @@ const SHARED = 7;
 const WINDOW = 4.5;
 /** No traced point is surer than this, deg. */
 const QUIETEST = 0.012;
+/** Ramps of 15 to 45 deg (UN R112 cut-off, both kinds), and a deg long, to a factor of two: likely beforehand. */
+const USUAL_RAMP = { slope: 0.58, spread: 0.18 } as const;
+const LENGTH_SPREAD = 0.7;
 const SCALES = [0.05, 0.01, 0.01, 0.02, 0.1] as const;
 
 /**
@@ -84,21 +87,25 @@ export function fitEdgeLine(
   const scale0 =
     scale ?? Math.max(QUIETEST, scatterOf(used.map((p) => p.v - bentLineAt(traced, p.u * DEG) / DEG)));
   const residuals = (p: readonly number[]): number[] => {
-    const line = unpack(p);
-    const out = used.map((q) => huber((modelAt(curve, line, level, smear, q.u) - q.v) / scale0));
-    // A ramp of the standards' 15 to 45 deg, at most half as long again or as short: anything else is another lamp.
-    if (stepped) out.push((p[3]! - 0.7) / 0.35, (p[4]! - Math.log(1)) / 0.7);
+    const model = new LineModel(curve, unpack(p), level, smear.halfWidth);
+    const out = used.map((q) => huber((model.at(q.u) - q.v) / scale0));
+    if (stepped) out.push((p[3]! - USUAL_RAMP.slope) / USUAL_RAMP.spread, p[4]! / LENGTH_SPREAD);
     return out;
   };
-  const fit = fitLeastSquares({
-    start: pack({ ...start, atBend: start.atBend - level }),
-    residuals,
-    scales: stepped ? [...SCALES] : SCALES.slice(0, 4),
-    maxIterations: 15,
-    tolerance: 1e-4,
-  });
+  const fits = startsFor({ ...start, atBend: start.atBend - level }).map((from) =>
+    fitLeastSquares({
+      start: pack(from),
+      residuals,
+      scales: stepped ? [...SCALES] : SCALES.slice(0, 4),
+      maxIterations: 15,
+      tolerance: 1e-4,
+      oneSided: true,
+    }),
+  );
+  const fit = fits.reduce((a, b) => (b.cost < a.cost ? b : a));
   const line = unpack(fit.params);
-  const scatter = scatterOf(used.map((q) => q.v - modelAt(curve, line, level, smear, q.u)));
+  const fitted = new LineModel(curve, line, level, smear.halfWidth);
+  const scatter = scatterOf(used.map((q) => q.v - fitted.at(q.u)));
   if (scale0 > QUIETEST && scatter < scale0 / 2) {
     // Begun far off, the points seemed so scattered that the priors outweighed them: once more from here.
     const { bend, atBend, length } = line;
@@ -116,16 +123,54 @@ export function fitEdgeLine(
   return { line, cost: fit.cost / 2, onBoard, far, uBoard, scatter };
 }
 
-/** Inflection at u; where the whole lamp looks at one straight piece of the level edge, no sum is needed. */
-function modelAt(curve: EdgeCurve, line: FarLine, level: number, smear: Smear, u: number): number {
-  const t = line.side * (u - line.bend);
-  if (t < -smear.halfWidth || t > line.length + smear.halfWidth) return farLineAt(line, u) + level;
-  return curve.at(line, u);
+/**
+ * A ramp that the lamp smears over more than its own length may be taken for a short steep one or a long shallow one of
+ * the same height: the fit starts from the traced one and from one of 30 deg about the same middle.
+ */
+function startsFor(traced: FarLine): readonly FarLine[] {
+  if (!Number.isFinite(traced.length)) return [traced];
+  const height = traced.slope * traced.length;
+  const middle = traced.bend + (traced.side * traced.length) / 2;
+  const length = height / USUAL_RAMP.slope;
+  const bend = middle - (traced.side * length) / 2;
+  const atBend = traced.atBend + traced.tilt * (bend - traced.bend);
+  return [traced, { ...traced, bend, atBend, slope: USUAL_RAMP.slope, length }];
+}
+
+/**
+ * Inflections of one line. Where the whole lamp looks at one straight piece of it the smeared edge runs beside the far
+ * one, and one sum tells how far; only about the corners every column needs its own.
+ */
+class LineModel {
+  readonly #curve: EdgeCurve;
+  readonly #line: FarLine;
+  readonly #level: number;
+  readonly #halfWidth: number;
+  #ramp: number | null = null;
+
+  constructor(curve: EdgeCurve, line: FarLine, level: number, halfWidth: number) {
+    this.#curve = curve;
+    this.#line = line;
+    this.#level = level;
+    this.#halfWidth = halfWidth;
+  }
+
+  at(u: number): number {
+    const line = this.#line;
+    const t = line.side * (u - line.bend);
+    if (t < -this.#halfWidth || t > line.length + this.#halfWidth) return farLineAt(line, u) + this.#level;
+    if (t > this.#halfWidth + 0.01 && t < line.length - this.#halfWidth - 0.01) {
+      this.#ramp ??= this.#curve.at(line, u) - farLineAt(line, u);
+      return farLineAt(line, u) + this.#ramp;
+    }
+    return this.#curve.at(line, u);
+  }
 }
 
 /** Level part through 1.5 to 3.5 deg and rise as the lamp draws them on the board: as the standards' constructions ask. */
 function elbowOf(curve: EdgeCurve, line: FarLine, level: number, smear: Smear): ElbowPlace {
-  const at = (deg: number) => modelAt(curve, line, level, smear, line.bend + line.side * deg);
+  const model = new LineModel(curve, line, level, smear.halfWidth);
+  const at = (deg: number) => model.at(line.bend + line.side * deg);
   const flatStart = at(-3.5);
   const flatSlope = (at(-1.5) - flatStart) / 2;
   const flat = (t: number) => flatStart + flatSlope * (t + 3.5);

@@ -44,8 +44,11 @@ const REACH = { below: tanFromDeg(2.2), above: tanFromDeg(2.2) };
  * difference of misfit could prove how it is lit.
  */
 const TEMPER = 3;
-/** Columns of their own up to this scatter, deg; noisier photos average neighbours, and follow a short ramp less well. */
-const QUIET_COLUMNS = 0.02;
+/**
+ * Columns by themselves, then with one neighbour on either side, up to these scatters, deg; noisier photos average over
+ * 0.7 deg. That flattens a short ramp, so ramps bear more noise before it is done.
+ */
+const MOST_SCATTER = { rise: [0.02, 0.02], step: [0.03, 0.05] } as const;
 
 /**
  * @param grid light without what is not the lamp's.
@@ -105,10 +108,11 @@ function fitLine(grid: LightGrid, edge: TracedEdge, best: FillingFit, lamp: LitL
     halfHeight: (best.fit.size * lamp.heightMm) / 2 / lamp.distanceMm / DEG,
   };
   let fit: EdgeLineFit | null = null;
-  for (const neighbours of [0, 1]) {
+  const most = Number.isFinite(edge.line.length) ? MOST_SCATTER.step : MOST_SCATTER.rise;
+  for (const neighbours of [0, 1] as const) {
     const points = edgePoints(grid, edge.from, edge.to, edge.line, neighbours);
     fit = fitEdgeLine(edge.line, points, smear);
-    if (fit && fit.scatter < QUIET_COLUMNS) return fit;
+    if (fit && fit.scatter < most[neighbours]) return fit;
   }
   return fitEdgeLine(edge.line, edge.points, smear) ?? fit;
 }

@@ -74,7 +74,14 @@ export function fitProfile(
     ? [[...packShape(start.shape), Math.log(start.size)]]
     : [0, -0.5 * given.halfHeightDeg].map((by) => centre.with(0, -mean + by));
   const fits = starts.map((from) =>
-    fitLeastSquares({ start: from, residuals, scales: spreads, maxIterations: 30, tolerance: 1e-4 }),
+    fitLeastSquares({
+      start: from,
+      residuals,
+      scales: spreads,
+      maxIterations: 30,
+      tolerance: 1e-4,
+      oneSided: true,
+    }),
   );
   const best = fits.reduce((a, b) => (b.cost < a.cost ? b : a));
   const at = model.inflections(best.params);
