@@ -127,11 +127,12 @@ function cutOffFinding(
     tone: context.tone ?? UNKNOWN_TONE,
   });
   if (!flat) {
-    return nothing(
+    const hidden = nothing(
       'edge-off-board',
       'the level part of the cut-off is not all on the board, or is hidden',
       'Move board or lamp so that the level part of the edge shows, clear of sheets and tape.',
     );
+    return { ...hidden, signs: signsWithoutCutOff(grid, spot, context, 0.01) };
   }
   const lamp = litLampOf(context);
   const joint = readJoint(grid, edge, flat.columns, lamp);
@@ -199,7 +200,15 @@ function cutOffFinding(
     signs: [],
   };
   const half = (mm: number) => mm / 2 / context.distanceMm;
-  const seen = { grid, edge, spot, joint, added, halfHeight: half(lamp.heightMm), halfWidth: half(lamp.widthMm) };
+  const seen = {
+    grid,
+    edge,
+    spot,
+    joint,
+    added,
+    halfHeight: half(lamp.heightMm),
+    halfWidth: half(lamp.widthMm),
+  };
   return { ...finding, signs: beamSigns(finding, context, seen) };
 }
 

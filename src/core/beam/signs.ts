@@ -36,10 +36,10 @@ export function beamSigns(
   const light = lightSigns(m);
   const edgeClear = double === null && !isSoft(m.softness) && !light.some((s) => s?.code === 'unfit-source');
   const signs = [
-    context.function === 'passing' ? wrongSideSign(finding, m.turned, context.trafficSide) : null,
+    context.function === 'passing' ? wrongSideSign(finding, m.elbowSure, context.trafficSide) : null,
     double,
     ...light,
-    edgeClear ? turnedSign(m.turned) : null,
+    edgeClear ? turnedSign(m.turned, m.softness) : null,
     context.function === 'passing' ? hotSpotAstraySign(m.hotSpot, edgeClear) : null,
     twoWaysSign(finding),
     burntOutSign(finding),

@@ -16,11 +16,11 @@ export interface HotSpotPlace {
 /** How large a part of its own half size a burnt-out spot's centre may be off. */
 const VAGUE = 0.4;
 
-export function hotSpotPlace(seen: SeenLight, finding: CutOffFinding): HotSpotPlace {
+export function hotSpotPlace(seen: SeenLight, finding: CutOffFinding, elbowSure: boolean): HotSpotPlace {
   const { spot } = seen;
   const { line } = seen.edge;
   const level = line.side === 0 ? lineAt(seen, spot.u) : line.atBend + line.tilt * (spot.u - line.bend);
-  const bend = finding.elbow.found ? finding.elbow.offsetPct.value / 100 : null;
+  const bend = elbowSure && finding.elbow.found ? finding.elbow.offsetPct.value / 100 : null;
   // Near field lifts the edge, not the hot spot.
   const best = seen.joint?.fillings[0]?.fit;
   const lift = best === undefined ? 0 : best.onBoard - best.far;

@@ -20,8 +20,9 @@ const MUCH_WITH_ROOM = 0.08;
 const WIDESPREAD = 0.2;
 /** Softer than this is no cut-off that an instrument takes: 0.13 far away (standards G-3), less what our fit may be off. */
 const SOFT = 0.1;
-/** Wider than this, deg, even the softest sound edge is not: G = 0.13 over two decades of light falls within 0.7 deg. */
-const WIDE = 1;
+/** With G at its limit two decades of light fall from three quarters to one quarter within 0.7 deg: wider is blurred. */
+const SOFTISH = 0.14;
+const WIDE = 0.9;
 /** A streak's light beyond its surroundings, share of the peak, and its area, deg2. */
 const STREAK = 0.02;
 const STREAK_AREA = 0.25;
@@ -37,7 +38,10 @@ export function muchLight(above: LightAbove | null): boolean {
 }
 
 export function isSoft(softness: Softness | null): boolean {
-  return softness !== null && (softness.g.most < SOFT || softness.widthDeg.least > WIDE);
+  return (
+    softness !== null &&
+    (softness.g.most < SOFT || (softness.g.most < SOFTISH && softness.widthDeg.least > WIDE))
+  );
 }
 
 const hasStreaks = (above: LightAbove | null, places: BrightPlaces): boolean =>

@@ -1,28 +1,23 @@
 import type { BeamSign, CutOffFinding } from '../finding.ts';
 import type { HotSpotPlace } from './astray.ts';
-import type { Turned } from './turned.ts';
 import type { LowerEdge } from './upside-down.ts';
 import { AT_THE_BULB, degrees, sign } from './words.ts';
 
 /**
  * Where the hot spot belongs, deg from the elbow towards the rise and below the level part. The test points that must be
- * brightest stand 1.15 and 1.72 deg aside, 0 to 0.3 deg below the edge (75R, 50R: R112, from memory), and the bright zone
- * ends 4 deg down; lamps differ, so the range is wide.
+ * brightest stand 1.15 and 1.72 deg aside, 0 to 0.3 deg below the edge (75R, 50R: R112, from memory), and a spot 1.8 deg
+ * below the edge lights the road 16 m ahead of a lamp 0.65 m high; lamps differ, so the range is wide.
  */
 const ASIDE = { least: -2, most: 4.5 } as const;
-const BELOW = { least: -0.3, most: 2.2 } as const;
-
-/** A rise must lift the edge by this angle, beyond its own doubt: a crooked level edge is none. */
-const LEAST_RISE = 5;
+const BELOW = { least: -0.3, most: 1.8 } as const;
 
 export function wrongSideSign(
   finding: CutOffFinding,
-  turned: Turned,
+  elbowSure: boolean,
   trafficSide: 'left' | 'right',
 ): BeamSign | null {
   const { riseSide } = finding;
-  if (riseSide === 'none' || riseSide === trafficSide || !finding.elbow.found) return null;
-  if (turned.rise !== null && turned.rise.fromFlatDeg - 2 * turned.rise.uDeg < LEAST_RISE) return null;
+  if (riseSide === 'none' || riseSide === trafficSide || !elbowSure) return null;
   return sign('wrong-side', {
     seen: `The edge rises to the ${riseSide}, but traffic keeps to the ${trafficSide}.`,
     causes:

@@ -24,8 +24,10 @@ const NEAR_LINE = tanFromDeg(0.35);
 const ASIDE = tanFromDeg(5);
 /** Nearer than this two edges are one soft one, even with a small lamp. */
 const APART = tanFromDeg(0.5);
+/** A top of the fall has nothing steeper within this. */
+const TOP = tanFromDeg(0.12);
 /** A fall counts when it is this share of the first one's, and the light between falls this much slower. */
-const LEAST_FALL = 0.25;
+const LEAST_FALL = 0.15;
 const LEAST_DIP = 0.8;
 /** Light that falls there must be this much, log10: a fifth. */
 const LEAST_LOSS = 0.09;
@@ -80,11 +82,8 @@ function anotherFall(
   from: number,
   to: number,
 ): Fall | null {
-  const at = greatest(falls, Math.max(1, from), Math.min(falls.length - 2, to));
-  if (at <= 1 || at >= falls.length - 2) return null;
-  if (falls[at]! < LEAST_FALL * falls[first]!) return null;
-  // A local maximum of its own, not the foot of the first edge.
-  if (!(falls[at]! >= falls[at - 1]! && falls[at]! >= falls[at + 1]!)) return null;
+  const at = greatestTop(falls, from, to, Math.round(TOP / profile.dv));
+  if (at < 0 || falls[at]! < LEAST_FALL * falls[first]!) return null;
   const [a, b] = at > first ? [first, at] : [at, first];
   let slowest = a;
   for (let i = a; i <= b; i++) if (falls[i]! < falls[slowest]!) slowest = i;
@@ -121,6 +120,19 @@ function agreed(falls: readonly (Fall | null)[]): SecondEdge | null {
     seenIn: near.length,
     of: falls.length,
   };
+}
+
+/** The greatest place that is a top of its own, not the foot of what lies outside the range. */
+function greatestTop(values: Float64Array, from: number, to: number, reach: number): number {
+  let best = -1;
+  for (let i = Math.max(reach, from); i <= Math.min(values.length - 1 - reach, to); i++) {
+    const here = values[i]!;
+    if (!(here > (best < 0 ? 0 : values[best]!))) continue;
+    let top = true;
+    for (let k = -reach; k <= reach && top; k++) top = !(values[i + k]! > here);
+    if (top) best = i;
+  }
+  return best;
 }
 
 function greatest(values: Float64Array, from: number, to: number): number {

@@ -1,4 +1,5 @@
 import type { BeamSign } from '../finding.ts';
+import type { Softness } from './softness.ts';
 import { NOMINAL_RISE, type Turned } from './turned.ts';
 import { AT_THE_BULB, degrees, sign } from './words.ts';
 
@@ -12,10 +13,15 @@ const ALONG = 1.5;
 /** More than this no vehicle with soft tyres, and no garage floor, leans: 25 mm per metre. */
 const MORE_THAN_FLOOR = 2.5;
 
+/** An edge softer than the rules allow (G-3) does not hold its slope as well as its scatter says. */
+const SOFT = 0.13;
+const LEAST_WHEN_SOFT = 2.5;
+
 /** Level part tilted; with the rise leaning along, the whole picture is turned. */
-export function turnedSign(turned: Turned): BeamSign | null {
+export function turnedSign(turned: Turned, softness: Softness | null): BeamSign | null {
   const { tiltDeg, uDeg, rise } = turned;
   if (Math.abs(tiltDeg) - 2 * uDeg < LEAST_TILT - 0.2 || Math.abs(tiltDeg) < LEAST_TILT) return null;
+  if (softness !== null && softness.g.mean < SOFT && Math.abs(tiltDeg) < LEAST_WHEN_SOFT) return null;
   const side = tiltDeg > 0 ? 'right' : 'left';
   const seen = `The level part of the edge slopes by ${degrees(tiltDeg)}, ${side} side up`;
   const much = Math.abs(tiltDeg) > MORE_THAN_FLOOR;

@@ -17,6 +17,19 @@ export interface Turned {
 /** The rise's angle by the rules. */
 export const NOMINAL_RISE = 15;
 
+/** A rise must lean by this much more than the level part, and a step lift the edge by this much, deg: else it is none. */
+const LEAST_RISE = 5;
+const LEAST_STEP = 0.25;
+
+/** Whether there is an elbow beyond doubt: a crooked level edge can look a little like one. */
+export function elbowSure(seen: SeenLight, turned: Turned, finding: CutOffFinding): boolean {
+  if (!finding.elbow.found || finding.riseSide === 'none') return false;
+  if (turned.rise !== null) return turned.rise.fromFlatDeg - 2 * turned.rise.uDeg > LEAST_RISE;
+  const line = seen.joint?.line?.line;
+  const lift = line ? line.slope * line.length : degFromRad(seen.edge.line.slope * seen.edge.line.length);
+  return lift > LEAST_STEP;
+}
+
 export function turnedOf(seen: SeenLight, finding: CutOffFinding): Turned {
   const parts = Object.values(finding.tiltDeg.parts);
   const uDeg = Math.hypot(...parts.map((p) => p ?? 0));
