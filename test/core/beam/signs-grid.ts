@@ -2,8 +2,8 @@ import type { BeamFinding } from '../../../src/core/beam/finding.ts';
 import { readBeam } from '../../../src/core/beam/read-beam.ts';
 import type { LightGrid } from '../../../src/core/sampling/light-grid.ts';
 import { tanFromDeg } from '../../../src/core/units.ts';
-import { readyLamp } from '../../../src/renderer/lamp.ts';
 import { type Beam, type BeamSpec, buildBeam, DEFAULT_BEAM, makeScene } from '../../../src/renderer/index.ts';
+import { readyLamp } from '../../../src/renderer/lamp.ts';
 import { generator } from './drawn-grid.ts';
 
 /** A beam's light on the grid of a board far away, grain of 1 % and a little noise: for signs, without camera. */
