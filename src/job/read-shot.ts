@@ -5,6 +5,7 @@ import type { DecodedPhoto, PhotoFacts } from '../core/raster.ts';
 import { aimOfBeam } from './aim-of-beam.ts';
 import { nominalView } from './bay-causes.ts';
 import { farOf } from './far-of.ts';
+import { glareSign } from './glare-of.ts';
 import type { Job, JobLamp, JobShot } from './job.ts';
 import { judgeShot } from './judge-shot.ts';
 import { photoDoubts, withoutCutOff } from './photo-doubts.ts';
@@ -110,6 +111,7 @@ function finish(
   const place = { shot: shot.id, geometry: shot.geometry, view, registration };
   const aim = aimOfBeam(place, beam);
   const { aim: commonAim, ...advice } = judgeShot(job, lamp, view, beam, aim);
+  const glare = glareSign(beam, aim.dropPct, commonAim);
   return {
     state: 'read',
     shot: shot.id,
@@ -117,7 +119,7 @@ function finish(
     facts,
     registration,
     view,
-    beam,
+    beam: glare === null ? beam : { ...beam, signs: [glare, ...beam.signs] },
     dropPct: aim.dropPct,
     offsetPct: aim.offsetPct,
     hotSpot: aim.hotSpot,

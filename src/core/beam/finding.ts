@@ -1,6 +1,7 @@
 import type { Tangent } from '../frames.ts';
 import type { Estimate } from '../uncertainty/estimate.ts';
 import type { FarReading } from './joint/far-reading.ts';
+import type { LightAtDrop } from './signs/light-by-drop.ts';
 
 /**
  * What the light itself says, before the bay's uncertainty is added. Everything is in the lamp's (u, v) frame,
@@ -38,6 +39,8 @@ export interface CutOffFinding {
   readonly twoWays: { readonly scanPct: number; readonly jointPct: number; readonly apart: number } | null;
   /** What an instrument far away would see; null when the lamp's lit size is not known. */
   readonly far: FarReading | null;
+  /** Light by height on the level side, highest first: what a scheme's dark zone is looked up in. */
+  readonly lightByDrop?: readonly LightAtDrop[];
   readonly signs: readonly BeamSign[];
 }
 

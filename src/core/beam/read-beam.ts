@@ -24,6 +24,7 @@ import { farReading } from './joint/far-reading.ts';
 import { type JointReading, type LitLamp, readJoint } from './joint/joint-reading.ts';
 import type { LampFilling } from './joint/lamp-filling.ts';
 import { type SettledHeight, settle } from './joint/two-opinions.ts';
+import { lightByDrop } from './signs/light-by-drop.ts';
 import { beamSigns, signsWithoutCutOff } from './signs.ts';
 import { type TracedEdge, traceEdge } from './trace-edge.ts';
 
@@ -209,7 +210,7 @@ function cutOffFinding(
     halfHeight: half(lamp.heightMm),
     halfWidth: half(lamp.widthMm),
   };
-  return { ...finding, signs: beamSigns(finding, context, seen) };
+  return { ...finding, lightByDrop: lightByDrop(seen), signs: beamSigns(finding, context, seen) };
 }
 
 /** A lamp whose size nobody measured: as large as most, and that hardly known. */

@@ -34,6 +34,7 @@ export function comparePair(left: PairReading, right: PairReading): PairComparis
       dropRemark(dropDifferencePct),
       offsetRemark(offsetDifferencePct),
       tiltRemark(tiltDifferenceDeg),
+      sameLeanRemark(left.tiltDeg, right.tiltDeg, tiltDifferenceDeg),
     ].filter((r) => r !== null),
   };
 }
@@ -61,6 +62,18 @@ function offsetRemark(d: Estimate | null): string | null {
 function tiltRemark(d: Estimate | null): string | null {
   if (d === null || !stands(d)) return null;
   return `One beam is twisted against the other by ${Math.abs(d.value).toFixed(1)} deg: look for a bulb not seated, or a lamp turned in its seat.`;
+}
+
+/** Less lean than this is left unsaid, deg: as for one lamp. */
+const LEAST_LEAN = 1.2;
+
+/** Two lamps that lean alike are not both twisted: what they share does it. */
+function sameLeanRemark(left: Estimate | null, right: Estimate | null, d: Estimate | null): string | null {
+  if (left === null || right === null || d === null || stands(d)) return null;
+  const least = Math.min(Math.abs(left.value), Math.abs(right.value));
+  if (Math.sign(left.value) !== Math.sign(right.value) || least < LEAST_LEAN) return null;
+  const side = left.value > 0 ? 'right' : 'left';
+  return `Both beams lean alike, ${side} side up (left ${Math.abs(left.value).toFixed(1)} deg, right ${Math.abs(right.value).toFixed(1)} deg): check the board's level line and whether the vehicle stands level before you touch a lamp.`;
 }
 
 /** More than its own U: not chance. */

@@ -69,6 +69,16 @@ describe('left against right', () => {
     expect(remarks.join(' ')).not.toMatch(/bright|colour|dim/);
   });
 
+  test('both leaning 2.0 and 1.9 deg right side up speak of board and vehicle; 2.0 and -1.9 of a twisted lamp', () => {
+    const alike = comparePair(lamp('left', 1.2, null, 2.0), lamp('right', 1.3, null, 1.9));
+    expect(alike.remarks.join(' ')).toContain('Both beams lean alike, right side up');
+    const apart = comparePair(lamp('left', 1.2, null, 2.0), lamp('right', 1.3, null, -1.9));
+    expect(apart.remarks.join(' ')).toContain('twisted against the other');
+    expect(apart.remarks.join(' ')).not.toContain('lean alike');
+    const little = comparePair(lamp('left', 1.2, null, 0.7), lamp('right', 1.3, null, 0.8));
+    expect(little.remarks.join(' ')).not.toContain('lean');
+  });
+
   test('exchanging the lamps turns the signs of all differences and keeps their uncertainty', () => {
     const x = fc.double({ min: -2, max: 3, noNaN: true });
     fc.assert(
