@@ -25,7 +25,7 @@ export function erfc(x: number): number {
   if (x < 2.5) {
     let term = x;
     let sum = x;
-    for (let n = 1; n < 60; n++) {
+    for (let n = 1; n < 60 && Math.abs(term) > 1e-17; n++) {
       term *= (-x * x) / n;
       sum += term / (2 * n + 1);
     }
