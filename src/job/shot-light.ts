@@ -1,10 +1,10 @@
 import type { Registration } from '../core/board-view.ts';
 import type { LampView } from '../core/lamp-view.ts';
-import { type LinearFrame, type MergedLight, mergeFrames } from '../core/photometry/merge-frames.ts';
 import { ratioU } from '../core/photometry/merge-ratios.ts';
-import { codedPairs, fitResponse, rereadGrid } from '../core/photometry/merge-response.ts';
 import { fitTone, type ToneFit } from '../core/photometry/tone-fit.ts';
 import type { LightGrid } from '../core/sampling/light-grid.ts';
+import { type LinearFrame, type MergedLight, mergeFrames } from '../core/sampling/merge-frames.ts';
+import { codedPairs, fitResponse, rereadGrid } from '../core/sampling/merge-response.ts';
 import { type BoardExtent, defaultGridSpec, sampleLightGrid } from '../core/sampling/sample-grid.ts';
 import { shiftedView } from '../vision/camera-shift.ts';
 import { addVariance, followCamera, type MoveVariance, moveVariance } from './camera-moves.ts';

@@ -1,9 +1,9 @@
 import type { Registration } from '../core/board-view.ts';
-import { boardAlbedo, withoutAlbedo } from '../core/photometry/board-albedo.ts';
 import { ratioU, solveGains } from '../core/photometry/merge-ratios.ts';
-import { withoutRoom } from '../core/photometry/merge-room.ts';
 import type { ToneFit } from '../core/photometry/tone-fit.ts';
+import { boardAlbedo, withoutAlbedo } from '../core/sampling/board-albedo.ts';
 import type { LightGrid } from '../core/sampling/light-grid.ts';
+import { withoutRoom } from '../core/sampling/merge-room.ts';
 import { sampleLightGrid } from '../core/sampling/sample-grid.ts';
 import { shiftedView } from '../vision/camera-shift.ts';
 import { followCamera } from './camera-moves.ts';

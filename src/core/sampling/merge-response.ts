@@ -1,11 +1,11 @@
 import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
 import { fitLeastSquares } from '../geometry/least-squares.ts';
-import type { LightGrid } from '../sampling/light-grid.ts';
+import type { StatedExposure } from '../photometry/merge-ratios.ts';
+import type { ToneFit } from '../photometry/tone-fit.ts';
+import { otherwiseRead, type ToneParams, toneShapes } from '../photometry/tone-response.ts';
+import { linearFromSrgb, srgbFromLinear } from '../photometry/transfer-curve.ts';
+import type { LightGrid } from './light-grid.ts';
 import { median, sharedBlocks, usableCells } from './merge-overlap.ts';
-import type { StatedExposure } from './merge-ratios.ts';
-import type { ToneFit } from './tone-fit.ts';
-import { otherwiseRead, type ToneParams, toneShapes } from './tone-response.ts';
-import { linearFromSrgb, srgbFromLinear } from './transfer-curve.ts';
 
 /** The same light in two frames: coded values (0 to 1, plain sRGB), and how surely they belong together. */
 export interface CodedPair {
@@ -24,7 +24,7 @@ const STEPS = 16;
 const LEAST_IN_STEP = 25;
 /** What a smooth response of few terms leaves of a camera's, ln. */
 const FORM_U = 0.004;
-/** As merge-ratios.ts: stated exposures of different settings, and of one setting again. */
+/** As photometry/merge-ratios.ts: stated exposures of different settings, and of one setting again. */
 const SETTING_U = 0.035;
 const REPEAT_U = 0.007;
 const UNSTATED_U = 2.5;

@@ -1,6 +1,6 @@
 import { Matrix, solve } from 'ml-matrix';
-import type { LightGrid } from '../sampling/light-grid.ts';
 import { tanFromDeg } from '../units.ts';
+import type { LightGrid } from './light-grid.ts';
 import { smoothed } from './merge-room.ts';
 
 /** How unevenly a board sends light back, seen in even light. */

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { fitResponse } from '../../../src/core/photometry/merge-response.ts';
 import { UNKNOWN_TONE } from '../../../src/core/photometry/tone-fit.ts';
 import { otherwiseRead, type ToneParams } from '../../../src/core/photometry/tone-response.ts';
 import { linearFromSrgb } from '../../../src/core/photometry/transfer-curve.ts';
+import { fitResponse } from '../../../src/core/sampling/merge-response.ts';
 
 interface Reference {
   readonly scipy: string;

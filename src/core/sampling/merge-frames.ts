@@ -1,8 +1,13 @@
 import { InputError } from '../errors.ts';
-import type { LightGrid } from '../sampling/light-grid.ts';
-import { cellVariance, type FrameNoise, isBlack } from './merge-noise.ts';
+import { cellVariance, type FrameNoise, isBlack } from '../photometry/merge-noise.ts';
+import {
+  type FrameGains,
+  type Overlap,
+  type StatedExposure,
+  solveGains,
+} from '../photometry/merge-ratios.ts';
+import type { LightGrid } from './light-grid.ts';
 import { median, type SharedBlock, sharedBlocks, usableCells } from './merge-overlap.ts';
-import { type FrameGains, type Overlap, type StatedExposure, solveGains } from './merge-ratios.ts';
 
 /** One frame of a bracket, sampled on the grid that all frames share. */
 export interface LinearFrame {

@@ -1,5 +1,5 @@
-import type { LightGrid } from '../sampling/light-grid.ts';
 import { tanFromDeg } from '../units.ts';
+import type { LightGrid } from './light-grid.ts';
 import { median } from './merge-overlap.ts';
 
 /** Room light taken from a grid, or why it could not be. */

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { boardAlbedo, withoutAlbedo } from '../../../src/core/photometry/board-albedo.ts';
-import { type LinearFrame, mergeFrames } from '../../../src/core/photometry/merge-frames.ts';
 import { ratioU, solveGains } from '../../../src/core/photometry/merge-ratios.ts';
-import { withoutRoom } from '../../../src/core/photometry/merge-room.ts';
 import { linearFromSrgb, srgbFromLinear } from '../../../src/core/photometry/transfer-curve.ts';
+import { boardAlbedo, withoutAlbedo } from '../../../src/core/sampling/board-albedo.ts';
 import type { LightGrid } from '../../../src/core/sampling/light-grid.ts';
+import { type LinearFrame, mergeFrames } from '../../../src/core/sampling/merge-frames.ts';
+import { withoutRoom } from '../../../src/core/sampling/merge-room.ts';
 import { Random } from '../../../src/renderer/index.ts';
 
 const COLUMNS = 70;

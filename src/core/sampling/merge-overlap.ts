@@ -1,5 +1,5 @@
-import type { LightGrid } from '../sampling/light-grid.ts';
-import { clearLight } from './merge-noise.ts';
+import { clearLight } from '../photometry/merge-noise.ts';
+import type { LightGrid } from './light-grid.ts';
 
 /** A few cells that two frames both show well. */
 export interface SharedBlock {
