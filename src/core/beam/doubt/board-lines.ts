@@ -13,6 +13,8 @@ export interface BoardLine {
 /** Columns about the measured place, and rows about the edge, that are looked at. */
 const HALF_WIDTH = tanFromDeg(1.5);
 const REACH = tanFromDeg(0.9);
+/** Standard deviations of the columns' mean that grain may feign. */
+const SURE = 4;
 /** Half the height within which a line or step must happen. */
 const HALF = tanFromDeg(0.03);
 
@@ -29,33 +31,48 @@ export function boardLineNear(grid: LightGrid, finding: CutOffFinding): BoardLin
   const c1 = Math.min(grid.columns - 1, Math.round((u + HALF_WIDTH - grid.u0) / grid.du));
   const r0 = Math.max(0, Math.round((v - REACH - grid.v0) / grid.dv));
   const r1 = Math.min(grid.rows - 1, Math.round((v + REACH - grid.v0) / grid.dv));
-  const log = new Float64Array(Math.max(0, r1 - r0 + 1)).fill(Number.NaN);
-  for (let r = r0; r <= r1; r++) {
-    let sum = 0;
-    let n = 0;
-    for (let c = c0; c <= c1; c++) {
-      const k = r * grid.columns + c;
-      if (!(grid.light[k]! > 0) || grid.clipped[k]! > 0) continue;
-      sum += Math.log10(grid.light[k]!);
-      n++;
-    }
-    if (2 * n > c1 - c0) log[r - r0] = sum / n;
-  }
   const h = Math.max(1, Math.round(HALF / grid.dv));
   let best: BoardLine | null = null;
   const sizes: number[] = [];
-  for (let i = 3 * h; i + 3 * h < log.length; i++) {
-    const at = (k: number) => log[i + k * h]!;
-    const step = at(1) - at(-1) - (at(3) - at(1) + at(-1) - at(-3)) / 2;
-    // Both together: a tilted joint is a step, a groove a line.
-    const line = (at(1) + at(-1)) / 2 - log[i]! - ((at(3) + at(-3)) / 2 - (at(1) + at(-1)) / 2) / 8;
-    const depth = Math.max(Math.abs(step), 2 * Math.abs(line));
-    if (!Number.isFinite(depth)) continue;
+  for (let r = r0 + 3 * h; r + 3 * h <= r1; r++) {
+    const depth = depthAt(grid, r, h, c0, c1);
+    if (depth === null) continue;
     sizes.push(depth);
-    if (best === null || depth > best.depth) best = { at: grid.v0 + (r0 + i) * grid.dv - v, depth };
+    if (best === null || depth > best.depth) best = { at: grid.v0 + r * grid.dv - v, depth };
   }
   if (best === null || sizes.length < 20) return null;
   sizes.sort((a, b) => a - b);
   // What stands out from the grain of the other rows.
   return { ...best, depth: Math.max(0, best.depth - 3 * sizes[sizes.length >> 1]!) };
+}
+
+/** Step or line at a row, from columns that are known over all of it: columns that take turns would make steps. */
+function depthAt(grid: LightGrid, r: number, h: number, c0: number, c1: number): number | null {
+  let steps = 0;
+  let steps2 = 0;
+  let lines = 0;
+  let lines2 = 0;
+  let n = 0;
+  const log = (k: number): number =>
+    grid.light[k]! > 0 && !(grid.clipped[k]! > 0) ? Math.log10(grid.light[k]!) : Number.NaN;
+  for (let c = c0; c <= c1; c++) {
+    const at = (k: number) => log((r + k * h) * grid.columns + c);
+    const near = (at(1) + at(-1)) / 2;
+    const step = at(1) - at(-1) - (at(3) - at(1) + at(-1) - at(-3)) / 2;
+    const line = near - at(0) - ((at(3) + at(-3)) / 2 - near) / 8;
+    if (!Number.isFinite(step + line)) continue;
+    steps += step;
+    steps2 += step * step;
+    lines += line;
+    lines2 += line * line;
+    n++;
+  }
+  if (2 * n <= c1 - c0) return null;
+  // In the dark grain differs from row to row: what the columns themselves disagree by is taken off.
+  const sure = (sum: number, squares: number): number => {
+    const mean = sum / n;
+    const doubt = Math.sqrt(Math.max(0, squares / n - mean * mean) / n);
+    return Math.max(0, Math.abs(mean) - SURE * doubt);
+  };
+  return Math.max(sure(steps, steps2), 2 * sure(lines, lines2));
 }

@@ -1,7 +1,6 @@
 import type { LightGrid } from '../../sampling/light-grid.ts';
 import { tanFromDeg } from '../../units.ts';
 import type { HotSpot } from '../finding.ts';
-import { smoothLog } from '../inflection.ts';
 
 /** How steeply the light falls away from the hot spot, going down, left and right: log10 per 0.1 deg at its steepest. */
 export interface Flanks {
@@ -13,9 +12,8 @@ export interface Flanks {
 const STRIP = tanFromDeg(1);
 const NEAREST = tanFromDeg(0.4);
 const FARTHEST = tanFromDeg(6.5);
-const SIGMA = tanFromDeg(0.15);
-/** A fall must go on over this much to count: the end of a board or a strip of tape is narrower. */
-const GOES_ON = tanFromDeg(0.35);
+/** Steps of 0.1 deg over which a fall must go on. */
+const GOES_ON = 3;
 
 /**
  * A dipped beam falls steeply upwards alone: downwards lies the foreground, sideways the spread. A torch, a main beam or
@@ -55,16 +53,17 @@ export function flanksOf(grid: LightGrid, spot: HotSpot): Flanks {
   return { down: steepest(down, grid.du), left: steepest(left, grid.du), right: steepest(right, grid.du) };
 }
 
-/** The steepest fall that goes on, per 0.1 deg. */
+/**
+ * The steepest fall that goes on over several steps, per 0.1 deg: each of them must fall, so that the end of a board, a
+ * shadow or print, which fall within one or two, count for nothing.
+ */
 function steepest(log: Float64Array, step: number): number {
-  const smooth = smoothLog(log, SIGMA / step);
-  const n = Math.max(1, Math.round(GOES_ON / step));
   let most = 0;
-  for (let i = Math.round(NEAREST / step); i + n < log.length; i++) {
+  for (let i = Math.round(NEAREST / step); i + GOES_ON < log.length; i++) {
     let least = Number.POSITIVE_INFINITY;
-    for (let k = i; k < i + n; k++) {
-      const known = Number.isFinite(log[k]!) && Number.isFinite(log[k + 1]!);
-      least = Math.min(least, known ? ((smooth[k]! - smooth[k + 1]!) * tanFromDeg(0.1)) / step : 0);
+    for (let k = i; k < i + GOES_ON; k++) {
+      const fall = ((log[k]! - log[k + 1]!) * tanFromDeg(0.1)) / step;
+      least = Math.min(least, Number.isFinite(fall) ? fall : 0);
     }
     most = Math.max(most, least);
   }
