@@ -15,8 +15,8 @@ describe('photographs that must not get a confident number', () => {
     '%s: refused with a reason and advice, or read within 1.5 U of the true drop',
     async (_, kind, seed) => {
       const outcome = await runKind(kind, seed, WIDTH_PX);
-      if (kind.onlyWarned !== undefined && outcome.result === 'wrong') return;
-      expect(outcome).not.toMatchObject({ result: 'wrong' });
+      // Kinds in which the light alone can't tell are counted by main.ts; here they only must not crash.
+      if (kind.onlyWarned === undefined) expect(outcome).not.toMatchObject({ result: 'wrong' });
       if (outcome.result !== 'refused') return;
       expect(outcome.why).toMatch(/^(photo|marks|beam)\/[a-z-]+$/);
       expect(outcome.detail.length).toBeGreaterThan(60);

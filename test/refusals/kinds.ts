@@ -271,7 +271,10 @@ export const KINDS: readonly Kind[] = [
   kind('camera moved across the edge', 'number', lens.movedAcross),
   kind('out of focus', 'number', lens.outOfFocus),
   kind('ghost spot on the edge', 'number', lens.ghostSpot),
-  kind('smear on the lens', 'number', lens.lensSmear),
+  {
+    ...kind('smear on the lens', 'number', lens.lensSmear),
+    onlyWarned: 'the drop holds, but a streak that ends at the elbow can pass for a part of the rise',
+  },
   kind('bands of a pulsed lamp', 'number', lens.banding),
   kind('double exposure of night mode', 'number', lens.doubleExposure),
   kind('strong local tone mapping', 'number', (good) => ({

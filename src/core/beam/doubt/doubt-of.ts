@@ -1,7 +1,14 @@
 import type { LightGrid } from '../../sampling/light-grid.ts';
 import { type CauseId, causeId, type Estimate, withParts } from '../../uncertainty/estimate.ts';
 import { degFromRad } from '../../units.ts';
-import type { BeamFinding, BeamSign, CutOffFinding, HotSpot, NothingFound } from '../finding.ts';
+import type {
+  BeamFinding,
+  BeamSign,
+  CutOffFinding,
+  ElbowFinding,
+  HotSpot,
+  NothingFound,
+} from '../finding.ts';
 import { boardLineNear } from './board-lines.ts';
 import { lineHeight, type Sector, surveyEdge } from './edge-survey.ts';
 import { type OtherLight, otherLightOf } from './other-light.ts';
@@ -173,13 +180,10 @@ function widened(
     }
   }
   if (Object.keys(parts).length === 0) return finding;
-  const { elbow } = finding;
   return {
     ...finding,
     dropPct: added(finding.dropPct, parts),
-    elbow: elbow.found
-      ? { ...elbow, offsetPct: added(elbow.offsetPct, sideways(parts)), dropPct: added(elbow.dropPct, parts) }
-      : elbow,
+    elbow: widenedElbow(finding.elbow, parts),
     signs: [...finding.signs, ...signs],
   };
 }
@@ -189,8 +193,19 @@ const PER_RISE = 1 / Math.tan((15 * Math.PI) / 180);
 
 type Parts = Readonly<Partial<Record<CauseId, number>>>;
 
+/** An elbow that disturbance may have moved by more than this, per cent, is none: a streak or stain made another bend. */
+const ELBOW_LOST_PCT = 0.5;
+
+function widenedElbow(elbow: ElbowFinding, parts: Parts): ElbowFinding {
+  if (!elbow.found) return elbow;
+  const aside = sideways(parts);
+  if (Math.hypot(...Object.values(aside).map((part) => part ?? 0)) > ELBOW_LOST_PCT)
+    return { found: false, why: 'too-vague' };
+  return { ...elbow, offsetPct: added(elbow.offsetPct, aside), dropPct: added(elbow.dropPct, parts) };
+}
+
 function sideways(parts: Parts): Parts {
-  return Object.fromEntries(Object.entries(parts).map(([id, part]) => [id, PER_RISE * (part ?? 0)]));
+  return Object.fromEntries(Object.entries(parts).map(([id, part]) => [id, PER_RISE * (part ?? 0)])) as Parts;
 }
 
 /** The estimate with further doubt of like causes, squared and added: these doubts have no sign in common. */
