@@ -191,10 +191,17 @@ function joinFrames(
   const read = (tone: ToneFit) => frames.map((f) => ({ ...f, grid: rereadGrid(f.grid, PLAIN, tone.params) }));
   const { lampsOff } = photos;
   const others = lampsOff === null ? [] : [{ exposure: exposureOf(lampsOff.facts) }];
-  const rough = mergeFrames(read(marksTone));
-  const good = frames.filter((_, k) => !rough.odd.some((o) => o.frame === k));
-  const tone = fitResponse(codedPairs(good), good, marksTone);
-  const merged = mergeFrames(read(tone), others);
+  // Levels are judged by the response that the frames show together: marks alone may have told it badly, or not at all.
+  const rough = mergeFrames(read(marksTone)).odd.filter((o) => o.kind === 'pattern');
+  let good = frames.filter((_, k) => !rough.some((o) => o.frame === k));
+  let tone = fitResponse(codedPairs(good), good, marksTone);
+  let merged = mergeFrames(read(tone), others);
+  const left = good.filter((f) => !merged.odd.some((o) => frames[o.frame] === f));
+  if (left.length < good.length && left.length > 1) {
+    good = left;
+    tone = fitResponse(codedPairs(good), good, marksTone);
+    merged = mergeFrames(read(tone), others);
+  }
   const odd = merged.odd.map(({ frame, lnOff, kind }) => {
     const { path } = frames[frame]!;
     return kind === 'level'

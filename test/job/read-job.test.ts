@@ -184,7 +184,9 @@ describe('brackets, marks shots and what goes wrong', () => {
     const file = jobFor();
     file.shots![0]!.marksShot = 'marks.jpg';
     const shot = asRead(await readOne(file, { 'one.jpg': lit.photo, 'marks.jpg': knocked.photo }));
-    expect(shot.warnings.join(' ')).toMatch(/marks shot does not fit: the camera moved, and with it the picture by \d+ px/);
+    expect(shot.warnings.join(' ')).toMatch(
+      /marks shot does not fit: the camera moved, and with it the picture by \d+ px/,
+    );
     expect(Math.abs(shot.dropPct!.value - lit.truth.onBoard.dropPct!)).toBeLessThan(0.05);
   });
 
@@ -209,7 +211,8 @@ describe('brackets, marks shots and what goes wrong', () => {
     const other = asRead(
       await readOne(file, { 'one.jpg': bright.photo, 'off.jpg': { ...off.photo, facts } }),
     );
-    expect(other.dropPct!.value).toBe(without.dropPct!.value);
+    // What its prints tell of the camera's response still counts, whatever its exposure.
+    expect(Math.abs(other.dropPct!.value - without.dropPct!.value)).toBeLessThan(0.01);
     expect(other.warnings.join(' ')).toMatch(/not subtracted.*exposed differently from what its file says/);
   });
 

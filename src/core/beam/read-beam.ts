@@ -104,11 +104,16 @@ export function readBeam(grid: LightGrid, context: BeamContext): BeamFinding {
 }
 
 /**
- * With the room's light taken away only the lens's veil is left of what the darkest place is suspected of: half of it, on
- * seeded photos, and as unsure as that half is wide.
+ * With the room's light taken away mostly the lens's veil is left of what the darkest place is suspected of: half of it, on
+ * seeded photos, and as unsure as that half is wide. The less sure the taking away, the more of it is room light still.
  */
 function veilLeft(guessed: AddedLight, uRoomLeft: number): AddedLight {
-  return { value: 0.5 * guessed.value, u: Math.hypot(0.5 * guessed.u, 0.3 * guessed.value, uRoomLeft) };
+  const variance = uRoomLeft ** 2;
+  const share = 0.5 + (0.5 * variance) / (variance + guessed.value ** 2 + 1e-12);
+  return {
+    value: share * guessed.value,
+    u: Math.hypot(share * guessed.u, 0.3 * guessed.value, uRoomLeft),
+  };
 }
 
 function cutOffFinding(
