@@ -34,9 +34,11 @@ export function beamSigns(
   const m = measureBeam(seen, finding);
   const double = doubleEdgeSign(m.second);
   const light = lightSigns(m);
-  const edgeClear = double === null && !isSoft(m.softness) && !light.some((s) => s?.code === 'unfit-source');
+  // A patchy or doubled picture may bend the traced edge anyhow: side, slope and heights are then not counted from it.
+  const one = double === null && !light.some((s) => s?.code === 'unfit-source');
+  const edgeClear = one && !isSoft(m.softness);
   const signs = [
-    context.function === 'passing' ? wrongSideSign(finding, m.elbowSure, context.trafficSide) : null,
+    context.function === 'passing' && one ? wrongSideSign(finding, m.elbowSure, context.trafficSide) : null,
     double,
     ...light,
     edgeClear ? turnedSign(m.turned, m.softness) : null,

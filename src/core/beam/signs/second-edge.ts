@@ -41,12 +41,13 @@ interface Fall {
 
 /**
  * Looks for a second fall of log light above or below the first one, at the same height over several pieces of the edge.
- * A lit opening can draw edges as far apart as it is high (seen from the board): only beyond that is it a second edge.
+ * A lit opening can draw edges as far apart as its bright rows are (a ring: nine tenths of its height): only beyond that
+ * is it a second edge.
  */
 export function secondEdge(seen: SeenLight): SecondEdge | null {
   const { grid } = seen;
   const middle = middleOf(seen);
-  const apart = Math.max(APART, 2.2 * seen.halfHeight + tanFromDeg(0.3));
+  const apart = Math.max(APART, 1.8 * seen.halfHeight + tanFromDeg(0.3));
   const above: (Fall | null)[] = [];
   const below: (Fall | null)[] = [];
   for (let u = middle - ASIDE; u < middle + ASIDE; u += WIDTH) {

@@ -10,7 +10,7 @@ import { AT_THE_BULB, degrees, sign } from './words.ts';
 const LEAST_TILT = 1.2;
 /** The rise is said to lean along when its angle against the level part is right within this, deg, beyond its own 2u. */
 const ALONG = 1.5;
-/** More than this no vehicle with soft tyres, and no garage floor, leans: 25 mm per metre. */
+/** More than this no car with soft tyres, and no garage floor, leans: 61 mm over a track of 1400 mm. */
 const MORE_THAN_FLOOR = 2.5;
 
 /** An edge softer than the rules allow (G-3) does not hold its slope as well as its scatter says. */
@@ -20,7 +20,7 @@ const LEAST_WHEN_SOFT = 2.5;
 /** Level part tilted; with the rise leaning along, the whole picture is turned. */
 export function turnedSign(turned: Turned, softness: Softness | null): BeamSign | null {
   const { tiltDeg, uDeg, rise } = turned;
-  if (Math.abs(tiltDeg) - 2 * uDeg < LEAST_TILT - 0.2 || Math.abs(tiltDeg) < LEAST_TILT) return null;
+  if (Math.abs(tiltDeg) - 2 * uDeg < LEAST_TILT) return null;
   if (softness !== null && softness.g.mean < SOFT && Math.abs(tiltDeg) < LEAST_WHEN_SOFT) return null;
   const side = tiltDeg > 0 ? 'right' : 'left';
   const seen = `The level part of the edge slopes by ${degrees(tiltDeg)}, ${side} side up`;
