@@ -32,8 +32,10 @@ export function beamSigns(
   seen: SeenLight,
 ): readonly BeamSign[] {
   const m = measureBeam(seen, finding);
-  const double = doubleEdgeSign(m.second);
   const light = lightSigns(m);
+  // Haze fades upwards in folds of its own.
+  const hazy = light.some((s) => s?.code === 'haze') && (m.second?.aboveDeg ?? 0) > 0;
+  const double = hazy ? null : doubleEdgeSign(m.second);
   // A patchy or doubled picture may bend the traced edge anyhow: side, slope and heights are then not counted from it.
   const one = double === null && !light.some((s) => s?.code === 'unfit-source');
   const edgeClear = one && !isSoft(m.softness);
