@@ -233,9 +233,9 @@ function litLampOf(context: BeamContext): LitLamp {
 }
 
 /** A jackknife over eight blocks of columns sees less than all of the noise. */
-const SCAN_NOISE = 1.5;
+const SCAN_NOISE = 1.3;
 /** How far either way errs on lamps of unlike families: about one standard deviation (accuracy run). */
-const SCAN_SHAPE = 0.00015;
+const SCAN_SHAPE = 0.00012;
 const JOINT_SHAPE = 0.0003;
 /** The same for the joint fit's elbow, per cent, and tilt, deg: 0.01 % of height over 3 deg. */
 const JOINT_ELBOW_PCT = 0.025;

@@ -76,3 +76,19 @@ function depthAt(grid: LightGrid, r: number, h: number, c0: number, c1: number):
   };
   return Math.max(sure(steps, steps2), 2 * sure(lines, lines2));
 }
+
+/** Half the step of log10 light across a usual cut-off. */
+const USUAL_HALF_STEP = 0.7;
+
+/**
+ * What a cut-off itself looks like to this check: an edge whose log10 light falls by a tanh with sharpness G, seen at
+ * its middle. Sharp lamps far from the board come to 0.2 and must not be taken for a joint.
+ * @param g fall of log10 light over 0.1 deg.
+ */
+export function stepOfEdge(g: number): number {
+  // G = 2 b tanh(0.05 deg / s) gives the width s; the check then sees b (3 tanh(h/s) - tanh(3h/s)) with h its half height.
+  const share = Math.min(0.98, Math.max(0, g / (2 * USUAL_HALF_STEP)));
+  const perDeg = Math.atanh(share) / 0.05;
+  const h = 0.04 * perDeg;
+  return USUAL_HALF_STEP * (3 * Math.tanh(h) - Math.tanh(3 * h));
+}

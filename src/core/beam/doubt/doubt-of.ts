@@ -9,7 +9,7 @@ import type {
   HotSpot,
   NothingFound,
 } from '../finding.ts';
-import { boardLineNear } from './board-lines.ts';
+import { boardLineNear, stepOfEdge } from './board-lines.ts';
 import { lineHeight, type Sector, surveyEdge } from './edge-survey.ts';
 import { type OtherLight, otherLightOf } from './other-light.ts';
 import { REFUSALS } from './refusals.ts';
@@ -77,6 +77,14 @@ export function doubtOf(grid: LightGrid, finding: BeamFinding, shot: string): Be
   return widened(finding, sectors, light, shot);
 }
 
+/** Within this height of the edge, tangent, a step may be the edge's own; lopsided edges make half as much again. */
+const OWN_REACH = 0.0035;
+const LOPSIDED = 1.5;
+
+function ownStep(finding: CutOffFinding, at: number): number {
+  return Math.abs(at) > OWN_REACH ? 0 : LOPSIDED * stepOfEdge(finding.sharpnessG ?? 0);
+}
+
 /** How far the hot spot lies below the line, deg, + below. */
 function hotSpotDepthDeg(finding: CutOffFinding, spot: HotSpot): number {
   return degFromRad(lineHeight(finding)(spot.offsetPct.value / 100) + spot.dropPct.value / 100);
@@ -107,7 +115,8 @@ function refusalOf(
   }
   const beside = besideEdge(sectors);
   const line = boardLineNear(grid, finding);
-  if (line !== null && line.depth > BOARD_LINE) return REFUSALS.boardLine(degFromRad(line.at));
+  if (line !== null && line.depth > BOARD_LINE + ownStep(finding, line.at))
+    return REFUSALS.boardLine(degFromRad(line.at));
   return besideRefusal(beside) ?? leaningRefusal(finding) ?? brokenRefusal(sectors, finding);
 }
 

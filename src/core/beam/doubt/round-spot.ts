@@ -13,7 +13,7 @@ const STRIP = tanFromDeg(1);
 const NEAREST = tanFromDeg(0.4);
 const FARTHEST = tanFromDeg(6.5);
 /** Steps of 0.1 deg over which a fall must go on. */
-const GOES_ON = 3;
+const GOES_ON = 6;
 
 /**
  * A dipped beam falls steeply upwards alone: downwards lies the foreground, sideways the spread. A torch, a main beam or

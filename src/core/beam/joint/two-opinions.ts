@@ -19,6 +19,9 @@ export interface Opinion {
 /** Further apart than this the two do not speak of one edge. */
 export const AT_ODDS = 3;
 
+/** One photo's noise moves both, though not alike: correlation of their errors (accuracy run, 200 photos: 0.36). */
+const COMMON = 0.4;
+
 /**
  * The scan and the joint fit brought together, each weighed by what it is sure of. Where they contradict each other
  * half their difference is added to what the shape leaves open.
@@ -29,10 +32,11 @@ export function settle(scan: Opinion, joint: Opinion): SettledHeight {
   const share = uJoint ** 2 / (uScan ** 2 + uJoint ** 2);
   const apart = (scan.v - joint.v) / Math.hypot(uScan, uJoint);
   const odd = Math.abs(apart) > AT_ODDS ? Math.abs(scan.v - joint.v) / 2 : 0;
+  const own = share * scan.uNoise;
+  const other = (1 - share) * joint.uNoise;
   return {
     v: share * scan.v + (1 - share) * joint.v,
-    // One photo's noise moves both the same way, so their parts are added before squaring.
-    uNoise: share * scan.uNoise + (1 - share) * joint.uNoise,
+    uNoise: Math.sqrt(own ** 2 + other ** 2 + 2 * COMMON * own * other),
     uShape: Math.hypot(share * scan.uShape, (1 - share) * joint.uShape, odd),
     share,
     apart,

@@ -45,11 +45,12 @@ test('agreeing, the two are never surer than independent ones would be, nor less
   );
 });
 
-test('both alike, u = 3e-4 of noise and 4e-4 of shape: noise stays, shape shrinks by the root of 2', () => {
+test('both alike, u = 3e-4 of noise and 4e-4 of shape: noise shared by 0.4 shrinks by the root of 0.7, shape by the root of 2', () => {
   const one: Opinion = { v: 0.01, uNoise: 3e-4, uShape: 4e-4 };
   const s = settle(one, one);
   expect(s).toMatchObject({ share: 0.5, apart: 0 });
-  expect(s.uNoise).toBeCloseTo(3e-4, 12);
+  // Two errors of correlation r: their mean has a variance of (1 + r)/2 of one (JCGM 100, 5.2.2).
+  expect(s.uNoise).toBeCloseTo(3e-4 * Math.sqrt(0.7), 12);
   expect(s.uShape).toBeCloseTo(4e-4 / Math.SQRT2, 12);
 });
 
