@@ -1,5 +1,5 @@
 import type { LightGrid } from '../sampling/light-grid.ts';
-import { type Estimate, exactly } from '../uncertainty/estimate.ts';
+import { causeId, type Estimate, exactly } from '../uncertainty/estimate.ts';
 import { tanFromDeg } from '../units.ts';
 import type { HotSpot } from './finding.ts';
 
@@ -13,7 +13,21 @@ export interface HotSpotMeasure {
   /** How far the centroid moves between shares of 0.75 and 0.85 of the peak: how vague the spot is. */
   readonly spreadU: number;
   readonly spreadV: number;
+  /** Half width and half height of the bright zone, as standard deviations of a bell-shaped spot, tangents. */
+  readonly widthU: number;
+  readonly widthV: number;
 }
+
+/**
+ * A bell of standard deviation 1 is above 80 % of its peak within 0.668; light spread over that disc has half of its
+ * radius as standard deviation, or a little less.
+ */
+const ZONE_TO_BELL = 2 / 0.668;
+/**
+ * Lens shading and board: unknown slope of log light across the spot, per tangent unit, k = 1. A lens that loses a
+ * quarter in the corners, seen a third of the way out, makes 1.1; phones correct most of it (common practice, no source).
+ */
+const UNEVEN_SLOPE = 0.5;
 
 /** Smoothing before the peak is taken: enough for noise; wider, the dark beyond the cut-off pulls the spot down. */
 const SMOOTH = tanFromDeg(0.1);
@@ -44,15 +58,25 @@ export function measureHotSpot(grid: LightGrid): HotSpotMeasure | null {
     let u = 0;
     let v = 0;
     let clips = 0;
+    let uu = 0;
+    let vv = 0;
     for (const i of zone) {
       const c = i % columns;
       const r = (i - c) / columns;
       w += light[i]!;
       u += light[i]! * (coarse.u0 + c * coarse.step);
       v += light[i]! * (coarse.v0 + r * coarse.step);
+      uu += light[i]! * (coarse.u0 + c * coarse.step) ** 2;
+      vv += light[i]! * (coarse.v0 + r * coarse.step) ** 2;
       clips += clipped[i]!;
     }
-    return { u: u / w, v: v / w, clips: clips / zone.length };
+    return {
+      u: u / w,
+      v: v / w,
+      uu: Math.max(0, uu / w - (u / w) ** 2),
+      vv: Math.max(0, vv / w - (v / w) ** 2),
+      clips: clips / zone.length,
+    };
   };
   const here = centroid(0.8);
   const wide = centroid(0.75);
@@ -64,6 +88,8 @@ export function measureHotSpot(grid: LightGrid): HotSpotMeasure | null {
     clippedShare: here.clips,
     spreadU: Math.abs(wide.u - tight.u) / 2,
     spreadV: Math.abs(wide.v - tight.v) / 2,
+    widthU: ZONE_TO_BELL * Math.sqrt(here.uu),
+    widthV: ZONE_TO_BELL * Math.sqrt(here.vv),
   };
 }
 
@@ -71,13 +97,17 @@ export function measureHotSpot(grid: LightGrid): HotSpotMeasure | null {
 export function hotSpotOf(measure: HotSpotMeasure, noiseCause: `noise@${string}`): HotSpot {
   // A clipped zone has no peak to weigh by: its centroid is good to a part of its own size only.
   const clipU = measure.clippedShare > 0 ? 0.3 * measure.clippedShare : 0;
-  const make = (value: number, spread: number): Estimate => ({
+  // A slope g of log light moves a bell of width s by g s squared.
+  const make = (value: number, spread: number, width: number): Estimate => ({
     ...exactly(value),
-    parts: { [noiseCause]: Math.hypot(0.03, 100 * spread, clipU) },
+    parts: {
+      [noiseCause]: Math.hypot(0.03, 100 * spread, clipU),
+      [causeId('uneven-light')]: 100 * UNEVEN_SLOPE * width ** 2,
+    },
   });
   return {
-    dropPct: make(-100 * measure.v, measure.spreadV),
-    offsetPct: make(100 * measure.u, measure.spreadU),
+    dropPct: make(-100 * measure.v, measure.spreadV, measure.widthV),
+    offsetPct: make(100 * measure.u, measure.spreadU, measure.widthU),
     clippedShare: measure.clippedShare,
   };
 }

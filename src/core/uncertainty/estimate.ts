@@ -27,6 +27,7 @@ export const CAUSE_SCOPES = {
   tone: 'camera',
   glare: 'camera',
   'lens-distortion': 'camera',
+  'uneven-light': 'camera',
   'exposure-ratio': 'camera',
   load: 'job',
 } as const satisfies Record<string, Scope>;

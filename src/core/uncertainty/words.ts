@@ -94,6 +94,11 @@ const WORDS: Readonly<Record<CauseKind, CauseWords>> = {
     what: "light scattered in the camera's lens",
     shrink: "Wipe the camera's lens and keep the lamp itself out of the picture.",
   },
+  'uneven-light': {
+    what: 'how evenly lens and board send the light back',
+    shrink:
+      'Keep the hot spot near the middle of the picture, zoom in a little, and use an evenly white board.',
+  },
   'lens-distortion': {
     what: "how the camera's lens bends straight lines",
     shrink: 'Stand further back and zoom in, so that the board fills the middle of the picture.',

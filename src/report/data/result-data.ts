@@ -79,7 +79,8 @@ function shotData(job: Job, shot: ShotResult): ShotData {
   };
   if (shot.state === 'unread') {
     const { stage, why, detail, advice } = shot;
-    return { ...head, state: 'unread', stage, why, detail, advice };
+    const signs = (shot.signs ?? []).map(({ code, text }) => ({ code, text }));
+    return { ...head, state: 'unread', stage, why, detail, advice, signs };
   }
   const { beam } = shot;
   const cut = beam.found === 'cut-off' ? beam : null;
