@@ -72,7 +72,7 @@ for (const crash of crashes) console.error(crash);
 const rows = [
   ...rowsOf(outcomes, crashes.length, seed),
   ...farRows(outcomes, distances, seed),
-  ...seriesRows(series, seed),
+  ...seriesRows(series, outcomes, seed),
   ...doubtRows(outcomes, seed),
 ];
 if (json) for (const r of rows) console.log(JSON.stringify(r));

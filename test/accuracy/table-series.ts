@@ -1,10 +1,15 @@
 import type { SeriesOutcome } from './brackets-run.ts';
 import { type AccuracyRow, quantile, rms, row } from './rows.ts';
+import type { CaseOutcome } from './run-case.ts';
 
 const known = (values: readonly (number | null)[]): number[] => values.filter((v): v is number => v !== null);
 
 /** Brackets, and single photos with a lamps-off photo beside them. */
-export function seriesRows(all: readonly SeriesOutcome[], seed: number): AccuracyRow[] {
+export function seriesRows(
+  all: readonly SeriesOutcome[],
+  photos: readonly CaseOutcome[],
+  seed: number,
+): AccuracyRow[] {
   const rows: AccuracyRow[] = [];
   const add = (name: string, values: readonly number[], limits: readonly [number | null, number | null]) => {
     const errors = values.map(Math.abs);
@@ -31,7 +36,13 @@ export function seriesRows(all: readonly SeriesOutcome[], seed: number): Accurac
     ),
   );
   const offs = all.filter((s) => s.label.series === 'one-and-off');
-  add('3 to 10 lx with a lamps-off photo: drop', known(offs.map((s) => s.drop)), [0.025, 0.12]);
+  add('3 to 10 lx with a lamps-off photo: drop', known(offs.map((s) => s.drop)), [null, 0.12]);
+  const single = photos.filter((c) => c.label.ambientLux <= 3).map((c) => c.drop);
+  add(
+    'one photo, up to 3 lx or with a lamps-off photo: drop',
+    known([...single, ...offs.map((s) => s.drop)]),
+    [0.025, 0.12],
+  );
   const refused = all.filter((s) => s.refused !== null);
   rows.push(row('series refused', refused.length / Math.max(1, all.length), '', 0.03, all.length, seed));
   for (const why of [...new Set(refused.map((s) => `${s.refused!.stage}: ${s.refused!.why}`))].sort()) {

@@ -4,6 +4,12 @@
  */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { estimateAddedLight, withoutAdded } from '../../src/core/beam/added-light.ts';
+import { measureHotSpot } from '../../src/core/beam/hot-spot.ts';
+import { readJoint } from '../../src/core/beam/joint/joint-reading.ts';
+import { traceEdge } from '../../src/core/beam/trace-edge.ts';
+import { sampleLightGrid } from '../../src/core/sampling/sample-grid.ts';
+import { tanFromDeg } from '../../src/core/units.ts';
 import { loadJob } from '../../src/job/load-job.ts';
 import { readJob } from '../../src/job/read-job.ts';
 import { decodePhoto } from '../../src/photo/node/decode.ts';
@@ -34,18 +40,46 @@ const decode = (path: string) => decodePhoto(readFileSync(join(folder, path)), p
 const decoding = await timed(() => decodePhoto(bytes, name));
 const reading = await timed(() => readJob(job, { decode, shots: [shot.id] }));
 const { raster } = await decodePhoto(bytes, name);
+
+// The joint fit alone, on the same photo's light: six ways of filling, far values and elbow.
+const read = (await readJob(job, { decode, shots: [shot.id] })).shots[0]!;
+if (read.state !== 'read') throw new Error(`the sample could not be read: ${read.detail}`);
+const grid = sampleLightGrid(raster, read.registration, read.view, { extent: job.board.extent });
+const spot = measureHotSpot(grid)!;
+const light = withoutAdded(grid, estimateAddedLight(grid, spot, 0.01));
+const edge = traceEdge(light, 0.01)!;
+const about = edge.line.bend - edge.line.side * tanFromDeg(2.5);
+const columns = Array.from({ length: grid.columns }, (_, c) => c).filter(
+  (c) => Math.abs(grid.u0 + c * grid.du - about) < tanFromDeg(1),
+);
+const lamp = {
+  heightMm: 170,
+  widthMm: 170,
+  uSize: 0.05,
+  filling: 'unknown',
+  distanceMm: read.view.distanceMm,
+} as const;
+const fitting = await timed(async () => readJoint(light, edge, columns, lamp));
 const rows = [
   {
-    name: `reading a ${Math.round((raster.width * raster.height) / 1e6)} MP photo of ${(bytes.length / 1e6).toFixed(1)} MB, beside decoding it`,
-    value: reading.median / decoding.median,
+    name: `reading a ${Math.round((raster.width * raster.height) / 1e6)} MP photo of ${(bytes.length / 1e6).toFixed(1)} MB but for the joint fit, beside decoding it`,
+    value: (reading.median - fitting.median) / decoding.median,
+    unit: 'ratio',
     limit: 3,
   },
+  {
+    name: 'joint fit of one shot, beside decoding (a photo of 12 MP decodes in 0.1 to 0.2 s)',
+    value: fitting.median / decoding.median,
+    unit: 'ratio',
+    limit: 2,
+  },
+  { name: 'joint fit of one shot', value: fitting.median, unit: 'ms', limit: 400 },
 ];
 for (const r of rows) {
   const ok = r.value <= r.limit;
   if (json)
     console.log(
-      JSON.stringify({ name: r.name, value: r.value, unit: 'ratio', limit: r.limit, ok, n: RUNS, seed: 0 }),
+      JSON.stringify({ name: r.name, value: r.value, unit: r.unit, limit: r.limit, ok, n: RUNS, seed: 0 }),
     );
   else console.log(`${r.name}: ${r.value.toFixed(2)} (limit ${r.limit}${ok ? '' : ', MISSED'})`);
 }

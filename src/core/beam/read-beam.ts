@@ -237,9 +237,9 @@ const SCAN_NOISE = 1.3;
 /** How far either way errs on lamps of unlike families: about one standard deviation (accuracy run). */
 const SCAN_SHAPE = 0.00012;
 const JOINT_SHAPE = 0.0003;
-/** The same for the joint fit's elbow, per cent, and tilt, deg: 0.01 % of height over 3 deg. */
+/** The same for the joint fit's elbow, per cent, and tilt, deg: 0.02 % of height over 3 deg (room light dims sideways). */
 const JOINT_ELBOW_PCT = 0.025;
-const JOINT_TILT_DEG = 0.12;
+const JOINT_TILT_DEG = 0.2;
 
 /** The flat part's height from the scan at its own column and from the fit of the whole profile. */
 function settleHeight(

@@ -127,6 +127,8 @@ function farOf(reading: BoardReading, way: FarWay, lampId: string): Estimate {
     {
       // The board's own fit of the edge: another error than that of the place of the edge.
       [causeId('shape-model', `${reading.shot} far`)]: way.uPct,
+      // An edge unlike the fitted family errs the same way on every board.
+      [causeId('shape-model', lampId)]: way.familyPct,
       [causeId('lit-size', lampId)]: way.sizePartPct,
     },
   );

@@ -17,8 +17,10 @@ export interface FarReading {
 export interface FarWay {
   readonly filling: LampFilling;
   readonly shiftPct: number;
-  /** Standard uncertainty without the size's part, and the size's signed part. */
+  /** Standard uncertainty without the size's part: of this board's fit, and of the family of edges, which errs alike on all boards. */
   readonly uPct: number;
+  readonly familyPct: number;
+  /** The size's signed part. */
   readonly sizePartPct: number;
   readonly cost: number;
   readonly weight: number;
@@ -43,8 +45,9 @@ export function farReading(joint: JointReading, lamp: LitLamp, shot: string, lam
     const own = Math.sqrt(Math.max(0, (100 * fit.uShift) ** 2 - sizePartPct ** 2));
     // An edge whose fit leaves its far place open says no more than the lamp's size allows.
     const most = (100 * lamp.heightMm) / lamp.distanceMm / 3;
-    const uPct = Math.hypot(Math.min(own, most), FAMILY_PCT, FAMILY_SHARE * shiftPct);
-    return { filling, shiftPct, uPct, sizePartPct, cost: fit.cost, weight };
+    const uPct = Math.min(own, most);
+    const familyPct = Math.hypot(FAMILY_PCT, FAMILY_SHARE * shiftPct);
+    return { filling, shiftPct, uPct, familyPct, sizePartPct, cost: fit.cost, weight };
   });
   const mean = (of: (w: FarWay) => number) => ways.reduce((s, w) => s + w.weight * of(w), 0);
   const value = mean((w) => w.shiftPct);
@@ -61,7 +64,7 @@ export function farReading(joint: JointReading, lamp: LitLamp, shot: string, lam
     shiftPct: {
       value,
       parts: {
-        [causeId('shape-model', shot)]: mean((w) => w.uPct),
+        [causeId('shape-model', shot)]: mean((w) => Math.hypot(w.uPct, w.familyPct)),
         [causeId('lit-size', lampId)]: mean((w) => w.sizePartPct),
         [causeId('filling', lampId)]: uFilling,
       },

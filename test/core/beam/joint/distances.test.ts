@@ -41,7 +41,7 @@ const { cases } = JSON.parse(
 const NO_SHIFT: FarReading = {
   shiftPct: { value: 0, parts: {} },
   elbowShiftPct: null,
-  ways: [{ filling: 'lens', shiftPct: 0, uPct: 0, sizePartPct: 0, cost: 1, weight: 1 }],
+  ways: [{ filling: 'lens', shiftPct: 0, familyPct: 0, uPct: 0, sizePartPct: 0, cost: 1, weight: 1 }],
   fillingTold: true,
 };
 
