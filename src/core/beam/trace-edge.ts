@@ -57,17 +57,17 @@ export function traceEdge(grid: LightGrid, smear: number): TracedEdge | null {
   );
   let edge: EdgePoint[] = [];
   for (let round = 0; round < 3; round++) {
-    edge = edgePoints(grid, from, to, line);
+    // The first rounds look at every second column: they only need the line's shape.
+    edge = edgePoints(grid, from, to, line, NEIGHBOURS, round === 2 ? 1 : 2);
     points = windowed(edge, line);
     if (points.length < 16) return null;
     const scale = Math.max(
       tanFromDeg(0.015),
       1.5 * medianOf(points.map((p) => Math.abs(p.v - bentLineAt(line, p.u)))),
     );
-    const some = round === 2 ? points : points.filter((_, i) => i % 2 === 0);
     // How much of its size the lamp really smears over depends on how it fills: the points choose, in the last round.
     const tried = (round === 2 && smear > 0 ? [1, 0.7, 0.4, 0.15] : [1]).map((share) =>
-      chooseShape(some, { smear: smear * share, scale, about: round === 2 ? line : null }),
+      chooseShape(points, { smear: smear * share, scale, about: round === 2 ? line : null }),
     );
     line = tried.reduce((best, other) => (other.cost < 0.97 * best.cost ? other : best));
   }
@@ -91,6 +91,7 @@ export function traceEdge(grid: LightGrid, smear: number): TracedEdge | null {
 /**
  * The inflection of each column, its neighbours averaged along the line.
  * @param neighbours columns on either side: fewer follow a short ramp better and are noisier.
+ * @param every only every second, third ... column.
  */
 export function edgePoints(
   grid: LightGrid,
@@ -98,9 +99,10 @@ export function edgePoints(
   to: number,
   line: BentLine,
   neighbours = NEIGHBOURS,
+  every = 1,
 ): EdgePoint[] {
   const out: EdgePoint[] = [];
-  for (let c = from; c <= to; c++) {
+  for (let c = from; c <= to; c += every) {
     const columns: number[] = [];
     for (let k = -neighbours; k <= neighbours; k++) if (c + k >= from && c + k <= to) columns.push(c + k);
     const profile = alignedProfile(grid, columns, (u) => bentLineAt(line, u), REACH);

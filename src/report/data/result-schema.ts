@@ -143,7 +143,9 @@ const unreadShot = z.strictObject({
   why: z.string().describe('a stable code'),
   detail: z.string(),
   advice: z.string(),
-  signs: z.array(z.strictObject({ code: z.string(), text: z.string() })).describe('what the light shows all the same'),
+  signs: z
+    .array(z.strictObject({ code: z.string(), text: z.string() }))
+    .describe('what the light shows all the same'),
 });
 
 export const resultSchema = z.strictObject({

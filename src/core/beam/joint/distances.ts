@@ -51,7 +51,7 @@ const MOVED: readonly string[] = [
   'lamp-mark',
 ];
 /** What is left of the doubt about unlisted ways of filling once boards at unlike distances agree. */
-const STILL_UNKNOWN = 0.5;
+const STILL_UNKNOWN = 0.65;
 /** chi-squared at 0.995 for 1 to 5 degrees of freedom (NIST/SEMATECH e-Handbook of Statistical Methods, table 1.3.6.7.4). */
 const CHI_995 = [7.879, 10.597, 12.838, 14.86, 16.75] as const;
 

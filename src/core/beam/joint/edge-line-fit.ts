@@ -37,7 +37,7 @@ export interface Smear {
 /** Neighbouring points share their columns (three on either side): this many are worth one. */
 const SHARED = 7;
 /** Points further from the bend than this say nothing of it that nearer ones do not say better. */
-const WINDOW = 4.5;
+export const LINE_WINDOW = 4.5;
 /** No traced point is surer than this, deg. */
 const QUIETEST = 0.012;
 /** Ramps of 15 to 45 deg (UN R112 cut-off, both kinds), and a deg long, to a factor of two: likely beforehand. */
@@ -60,7 +60,7 @@ export function fitEdgeLine(
 ): EdgeLineFit | null {
   if (traced.side === 0) return null;
   const used = points
-    .filter((p) => p.used && Math.abs(p.u - traced.bend) < WINDOW * DEG)
+    .filter((p) => p.used && Math.abs(p.u - traced.bend) < LINE_WINDOW * DEG)
     .map((p) => ({ u: p.u / DEG, v: p.v / DEG }));
   if (used.length < 20) return null;
   const curve = new EdgeCurve(smear.shape, smear.spots, smear.halfWidth, smear.halfHeight);

@@ -4,7 +4,7 @@ import { alignedProfile } from '../aligned-profile.ts';
 import { bentLineAt } from '../bent-line.ts';
 import { profileNoise } from '../profile-noise.ts';
 import { edgePoints, type TracedEdge } from '../trace-edge.ts';
-import { type EdgeLineFit, fitEdgeLine } from './edge-line-fit.ts';
+import { type EdgeLineFit, fitEdgeLine, LINE_WINDOW } from './edge-line-fit.ts';
 import { DEG } from './edge-shape.ts';
 import { type LampFilling, LIKELY_FILLINGS, litHeights, litSpots } from './lamp-filling.ts';
 import { fitProfile, type ProfileFit, type SmearedProfile } from './profile-fit.ts';
@@ -107,10 +107,14 @@ function fitLine(grid: LightGrid, edge: TracedEdge, best: FillingFit, lamp: LitL
     halfWidth: lamp.widthMm / 2 / lamp.distanceMm / DEG,
     halfHeight: (best.fit.size * lamp.heightMm) / 2 / lamp.distanceMm / DEG,
   };
+  const nearBend = (side: 1 | -1) =>
+    Math.round((edge.line.bend + side * LINE_WINDOW * DEG - grid.u0) / grid.du);
+  const from = Math.max(edge.from, nearBend(-1));
+  const to = Math.min(edge.to, nearBend(1));
   let fit: EdgeLineFit | null = null;
   const most = Number.isFinite(edge.line.length) ? MOST_SCATTER.step : MOST_SCATTER.rise;
   for (const neighbours of [0, 1] as const) {
-    const points = edgePoints(grid, edge.from, edge.to, edge.line, neighbours);
+    const points = edgePoints(grid, from, to, edge.line, neighbours);
     fit = fitEdgeLine(edge.line, points, smear);
     if (fit && fit.scatter < most[neighbours]) return fit;
   }
