@@ -1,9 +1,20 @@
+import { chmodSync } from 'node:fs';
+import path from 'node:path';
 import { defineConfig } from 'vitest/config';
+
+/** `npx dipcard` runs the built file as a program, so every build must leave it executable. */
+const executable = {
+  name: 'executable-cli',
+  writeBundle({ dir }: { readonly dir?: string | undefined }): void {
+    chmodSync(path.join(dir ?? 'dist/cli', 'main.js'), 0o755);
+  },
+};
 
 // One file for every build: `--mode cli` makes the Node programs; tests run from the project's top.
 export default defineConfig(({ mode }) => ({
   ...(mode === 'cli'
     ? {
+        plugins: [executable],
         build: {
           ssr: true,
           outDir: 'dist/cli',

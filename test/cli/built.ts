@@ -36,7 +36,7 @@ export function dipcard(cwd: string, ...args: readonly string[]): Promise<Ran> {
   return new Promise((resolve) => {
     execFile(
       process.execPath,
-      [path.join(OUT, 'main.js'), ...args],
+      [BUILT_PROGRAM, ...args],
       { cwd, maxBuffer: 64e6, env: { ...process.env, NODE_OPTIONS: '' } },
       (error, out, err) => {
         const code = error === null ? 0 : typeof error.code === 'number' ? error.code : -1;
@@ -45,6 +45,9 @@ export function dipcard(cwd: string, ...args: readonly string[]): Promise<Ran> {
     );
   });
 }
+
+/** The file that `npx dipcard` starts as a program. */
+export const BUILT_PROGRAM = path.join(OUT, 'main.js');
 
 /** A folder of its own for one test file. */
 export function scratch(): string {

@@ -1,10 +1,10 @@
-import { cpSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { z } from 'zod';
 import { ANSWERS } from '../../src/cli/answers.ts';
 import { resultSchema } from '../../src/report/data/result-schema.ts';
-import { buildCli, dipcard, type Ran, scratch } from './built.ts';
+import { BUILT_PROGRAM, buildCli, dipcard, type Ran, scratch } from './built.ts';
 
 const folder = scratch();
 const job = path.join(folder, 'p', 'job.json');
@@ -36,6 +36,11 @@ function oneLine(err: string): string {
 }
 
 describe('help and mistakes', () => {
+  test('a build leaves the program executable for everyone: npx starts it by its first line', () => {
+    expect(statSync(BUILT_PROGRAM).mode & 0o111).toBe(0o111);
+    expect(readFileSync(BUILT_PROGRAM, 'utf8').split('\n', 1)[0]).toBe('#!/usr/bin/env node');
+  });
+
   test('without a command it explains itself and exits 0', async () => {
     const { code, out } = await dipcard(folder);
     expect(code).toBe(0);
