@@ -79,7 +79,7 @@ export class EdgeCurve {
       const from = u - s.x * this.#halfWidth;
       const t = line.side * (from - line.bend);
       // On the ramp the edge is as wide as on the level, across itself: up and down it is wider.
-      const slope = line.tilt + (t > 0 && t < line.length ? line.side * line.slope : 0);
+      const slope = line.tilt + line.side * line.slope * onRamp(t, line.length);
       middle[k] = farLineAt(line, from) + s.z * this.#halfHeight;
       squeeze[k] = 1 / Math.sqrt(1 + slope * slope);
       low = Math.min(low, middle[k]!);
@@ -98,6 +98,15 @@ export class EdgeCurve {
     const coarse = steepest(light, low - 0.3, high + 0.3, 3 * LOOK);
     return steepest(light, coarse - 3.5 * LOOK, coarse + 3.5 * LOOK, LOOK);
   }
+}
+
+/** Corners of lamps are rounded over some hundredths of a degree; without it a spot right at one would choose by rounding. */
+const CORNER = 0.06;
+
+/** How much of the ramp's slope holds at t from the bend: 0 on the level, 1 on the ramp. */
+function onRamp(t: number, length: number): number {
+  const rise = Math.min(1, Math.max(0, 0.5 + t / CORNER));
+  return rise * Math.min(1, Math.max(0, 0.5 + (length - t) / CORNER));
 }
 
 function steepest(log: (v: number) => number, from: number, to: number, step: number): number {
