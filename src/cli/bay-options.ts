@@ -1,8 +1,10 @@
 import { z } from 'zod';
 import { TOOLS, type Tool } from '../core/bay-plan/facts.ts';
+import { LENS_MARKINGS } from '../core/rules/scheme.ts';
 import { COUNTRIES, type Country, LAMP_SETS, type LampSet } from '../job/new-job.ts';
+import { VEHICLE_KINDS } from '../job/schema.ts';
 import type { BayFile } from '../report/bay-plan-schema.ts';
-import { BAY_VERSION, LAMP_KINDS, MARKINGS, VEHICLE_KINDS } from '../report/bay-plan-schema.ts';
+import { BAY_VERSION, LAMP_KINDS } from '../report/bay-plan-schema.ts';
 import { CliError } from './errors.ts';
 
 /** The bay's flags, and how they change a file's answers. */
@@ -29,7 +31,7 @@ export const bayOptionsSchema = z.object({
   lampKind: z.enum(LAMP_KINDS).optional(),
   lit: z.string().optional(),
   filling: z.string().optional(),
-  lens: z.enum(MARKINGS).optional(),
+  lens: z.enum(LENS_MARKINGS).optional(),
   beam: z.enum(['rise', 'flat', 'step', 'no-cut-off']).optional(),
   tools: z.string().optional(),
   engine: z.boolean().default(false),

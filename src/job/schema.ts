@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { LAMP_FILLINGS } from '../core/beam/joint/lamp-filling.ts';
+import { LENS_MARKINGS } from '../core/rules/scheme.ts';
 
 /**
  * The job file, version 1: one vehicle, its bay, board, lamps and shots. Lengths in mm (numbers) or text with a
@@ -8,6 +10,8 @@ import { z } from 'zod';
  */
 
 export const JOB_VERSION = 1;
+
+export const VEHICLE_KINDS = ['car', 'motorcycle', 'three-wheeler', 'van', 'truck', 'other'] as const;
 
 const finite = z.number().finite();
 /** A measured length: a bare number of mm, text with a unit, or both value and standard uncertainty. */
@@ -86,36 +90,9 @@ export const lampSchema = z.strictObject({
   lowerEdge: measuredLength.optional(),
   litHeight: measuredLength.optional(),
   litWidth: measuredLength.optional(),
-  filling: z
-    .enum([
-      'disc',
-      'centre-weighted',
-      'upper-half',
-      'lower-half-dim',
-      'ring',
-      'lens',
-      'strip',
-      'lens-strip',
-      'facets',
-      'unknown',
-    ])
-    .default('unknown'),
+  filling: z.enum([...LAMP_FILLINGS, 'unknown']).default('unknown'),
   /** What the lens says: approval arrow, VOL/VOR, or nothing readable. */
-  marking: z
-    .enum([
-      'arrow-left',
-      'arrow-right',
-      'arrow-both',
-      'no-arrow',
-      'VOL',
-      'VOR',
-      'VO',
-      '1-arrow',
-      '2-arrow',
-      'none',
-      'unknown',
-    ])
-    .default('unknown'),
+  marking: z.enum(LENS_MARKINGS).default('unknown'),
   /** Handbook figure: aim drop, where it is counted. */
   handbook: z
     .strictObject({
@@ -238,7 +215,7 @@ export const jobSchema = z.strictObject({
   /** True for rendered demo material: shown wherever it appears. */
   rendered: z.boolean().default(false),
   vehicle: z.strictObject({
-    kind: z.enum(['car', 'motorcycle', 'three-wheeler', 'van', 'truck', 'other']).default('car'),
+    kind: z.enum(VEHICLE_KINDS).default('car'),
     firstUsed: z.string().max(20).optional(),
     trafficSide: z.enum(['left', 'right']),
     load: z.string().max(120).default('driver or 75 kg in the seat'),

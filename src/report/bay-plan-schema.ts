@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { TOOLS } from '../core/bay-plan/facts.ts';
+import { LENS_MARKINGS } from '../core/rules/scheme.ts';
 import { COUNTRIES, type Country, LAMP_SETS, type LampSet } from '../job/new-job.ts';
-import { lampSchema } from '../job/schema.ts';
+import { lampSchema, VEHICLE_KINDS } from '../job/schema.ts';
 
 /** What a person can say of the place and the vehicle, as a small file or as flags. Lengths as in a job file. */
 
@@ -19,20 +20,6 @@ const flatness = z.union([z.number().nonnegative().max(50), z.enum(['flat', 'ord
 });
 
 export const LAMP_KINDS = ['round', 'lens', 'strip', 'unknown'] as const;
-export const VEHICLE_KINDS = ['car', 'motorcycle', 'three-wheeler', 'van', 'truck', 'other'] as const;
-export const MARKINGS = [
-  'arrow-left',
-  'arrow-right',
-  'arrow-both',
-  'no-arrow',
-  'VOL',
-  'VOR',
-  'VO',
-  '1-arrow',
-  '2-arrow',
-  'none',
-  'unknown',
-] as const;
 const COUNTRY_NAMES = Object.keys(COUNTRIES) as [Country, ...Country[]];
 const SET_NAMES = Object.keys(LAMP_SETS) as [LampSet, ...LampSet[]];
 
@@ -88,7 +75,7 @@ export const bayFileSchema = z.strictObject({
       litWidth: length.optional(),
       /** How the light fills the lit part, where it is known. */
       filling: lampSchema.shape.filling,
-      marking: z.enum(MARKINGS).default('unknown'),
+      marking: z.enum(LENS_MARKINGS).default('unknown'),
       /** Left out: as the country and the lens marking make likely. */
       beam: z.enum(['rise', 'flat', 'step', 'no-cut-off']).optional(),
     })

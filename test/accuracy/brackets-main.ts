@@ -5,8 +5,8 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import type { SeriesKind } from './brackets-case.ts';
 import { runSeries, type SeriesOutcome } from './brackets-run.ts';
-import { seriesRows } from './brackets-table.ts';
 import { tableOf } from './rows.ts';
+import { seriesRows } from './table-series.ts';
 
 const option = (name: string, otherwise: string): string => {
   const at = process.argv.indexOf(`--${name}`);
@@ -28,7 +28,7 @@ for (const kind of option('kinds', Object.keys(LUX).join(',')).split(',') as Ser
   const outcomes: SeriesOutcome[] = [];
   for (let k = 0; k < n; k++) outcomes.push(await runSeries(seed + k, kind, LUX[kind], keep));
   all.push(...outcomes);
-  console.log(tableOf(seriesRows(kind, outcomes, seed)));
+  console.log(tableOf(seriesRows(outcomes, [], seed)));
   for (const o of outcomes)
     if (o.refused)
       console.log(

@@ -2,6 +2,7 @@ import { mkdir } from 'node:fs/promises';
 import path from 'node:path';
 import { z } from 'zod';
 import { InputError } from '../../core/errors.ts';
+import { LENS_MARKINGS } from '../../core/rules/scheme.ts';
 import {
   COUNTRIES,
   type Country,
@@ -12,6 +13,7 @@ import {
 } from '../../job/new-job.ts';
 import { lengthMm } from '../../job/quantity.ts';
 import { saveJob } from '../../job/save-job.ts';
+import { VEHICLE_KINDS } from '../../job/schema.ts';
 import { cautionsFor } from '../../report/cautions.ts';
 import { wrapColumns } from '../../report/terminal.ts';
 import type { Answer } from '../answers.ts';
@@ -22,26 +24,12 @@ import { EXIT, type ExitCode } from '../exit.ts';
 import { type Io, print, printJson } from '../io.ts';
 import { exists } from '../write-file.ts';
 
-const KINDS = ['car', 'motorcycle', 'three-wheeler', 'van', 'truck', 'other'] as const;
 const COUNTRY_NAMES = Object.keys(COUNTRIES) as [Country, ...Country[]];
 const SET_NAMES = Object.keys(LAMP_SETS) as [LampSet, ...LampSet[]];
-const MARKINGS = [
-  'arrow-left',
-  'arrow-right',
-  'arrow-both',
-  'no-arrow',
-  'VOL',
-  'VOR',
-  'VO',
-  '1-arrow',
-  '2-arrow',
-  'none',
-  'unknown',
-] as const;
 
 const optionsSchema = z.object({
   title: z.string().min(1).max(80).optional(),
-  kind: z.enum(KINDS).optional(),
+  kind: z.enum(VEHICLE_KINDS).optional(),
   country: z.enum(COUNTRY_NAMES).optional(),
   approval: z.boolean().default(false),
   lamps: z.enum(SET_NAMES).optional(),
@@ -50,7 +38,7 @@ const optionsSchema = z.object({
   mark: z.array(z.string()).optional(),
   distance: z.string().optional(),
   lit: z.string().optional(),
-  lens: z.enum(MARKINGS).optional(),
+  lens: z.enum(LENS_MARKINGS).optional(),
   replace: z.boolean().default(false),
   json: z.boolean().default(false),
 });
@@ -103,11 +91,11 @@ async function askMissing(o: Options): Promise<Options> {
     if (o.kind === undefined || o.country === undefined) {
       const said = await ask('1. What is it, and whose rules count? E.g. "van gb"', (text) => {
         const words = text.toLowerCase().split(/[\s,]+/);
-        const kind = KINDS.find((k) => words.includes(k)) ?? o.kind;
+        const kind = VEHICLE_KINDS.find((k) => words.includes(k)) ?? o.kind;
         const country = COUNTRY_NAMES.find((c) => words.includes(c)) ?? o.country;
         return kind !== undefined && country !== undefined
           ? { ok: { kind, country } }
-          : { retry: `One of ${KINDS.join(', ')} and one of ${COUNTRY_NAMES.join(', ')}.` };
+          : { retry: `One of ${VEHICLE_KINDS.join(', ')} and one of ${COUNTRY_NAMES.join(', ')}.` };
       });
       Object.assign(answers, said);
     }
@@ -123,7 +111,10 @@ async function askMissing(o: Options): Promise<Options> {
         aSize,
       );
     if (o.lens === undefined)
-      answers.lens = await ask(`6. What does the lens say? ${MARKINGS.join(', ')}`, oneOf(MARKINGS));
+      answers.lens = await ask(
+        `6. What does the lens say? ${LENS_MARKINGS.join(', ')}`,
+        oneOf(LENS_MARKINGS),
+      );
     return answers;
   } finally {
     ask.close();

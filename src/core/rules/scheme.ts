@@ -18,19 +18,21 @@ export type Feature =
 /** Shape of the beam's upper edge, as far as a row cares. */
 export type BeamShape = 'flat' | 'rise' | 'step' | 'no-cut-off';
 
-/** What the lens says: approval arrow (the side the beam rises to), US visual-aim marks, nothing, not looked at. */
-export type LensMarking =
-  | 'arrow-left'
-  | 'arrow-right'
-  | 'arrow-both'
-  | 'no-arrow'
-  | 'VOL'
-  | 'VOR'
-  | 'VO'
-  | '1-arrow'
-  | '2-arrow'
-  | 'none'
-  | 'unknown';
+/** What a lens may say: approval arrow (the side the beam rises to), US visual-aim marks, nothing, not looked at. */
+export const LENS_MARKINGS = [
+  'arrow-left',
+  'arrow-right',
+  'arrow-both',
+  'no-arrow',
+  'VOL',
+  'VOR',
+  'VO',
+  '1-arrow',
+  '2-arrow',
+  'none',
+  'unknown',
+] as const;
+export type LensMarking = (typeof LENS_MARKINGS)[number];
 
 export type HeightReference = 'centre' | 'lower-edge';
 

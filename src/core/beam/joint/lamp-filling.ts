@@ -2,16 +2,18 @@
  * How a lamp's opening may be lit. `strip` fills its rectangle evenly, `lens` is a bright disc within a dim one,
  * `lens-strip` a row of small lenses, `facets` a disc of patches that are aimed a little apart.
  */
-export type LampFilling =
-  | 'disc'
-  | 'centre-weighted'
-  | 'upper-half'
-  | 'lower-half-dim'
-  | 'ring'
-  | 'lens'
-  | 'strip'
-  | 'lens-strip'
-  | 'facets';
+export const LAMP_FILLINGS = [
+  'disc',
+  'centre-weighted',
+  'upper-half',
+  'lower-half-dim',
+  'ring',
+  'lens',
+  'strip',
+  'lens-strip',
+  'facets',
+] as const;
+export type LampFilling = (typeof LAMP_FILLINGS)[number];
 
 /** Fillings tried when nobody says how the lamp is lit. A facetted bowl smears as a disc, a strip as a rectangle. */
 export const LIKELY_FILLINGS: readonly LampFilling[] = [
