@@ -43,7 +43,8 @@ export function lightMap(grid: LightGrid, smooth: number): LightMap {
       if (!Number.isFinite(e)) continue;
       const u = grid.u0 + c * grid.du;
       // Inverse square and cosine on a flat board (standards MET-6).
-      sum[k] = sum[k]! + e * (1 + u * u + v * v) ** 1.5;
+      const r2 = 1 + u * u + v * v;
+      sum[k] = sum[k]! + e * r2 * Math.sqrt(r2);
       clips[k] = clips[k]! + grid.clipped[r * grid.columns + c]!;
       known[k] = known[k]! + 1;
     }
