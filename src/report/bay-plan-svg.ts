@@ -17,6 +17,8 @@ const INKS: Readonly<Record<DrawInk, string>> = {
   dim: 'var(--ink)',
   soft: 'var(--soft)',
 };
+/** Width of a bold letter over its height, on average and on the safe side. */
+const WIDEST_LETTER = 0.62;
 const OPACITY: Readonly<Partial<Record<DrawInk, number>>> = { ground: 0.55, beam: 0.55, glass: 0.85 };
 
 /**
@@ -44,7 +46,10 @@ function shape(s: BayShape, to: (p: DrawPoint) => string): string {
   if (s.kind === 'area') return `<path d="M${s.points.map(to).join('L')}Z" fill="${ink}"${see}/>`;
   if (s.kind === 'line')
     return `<path d="M${s.points.map(to).join('L')}" fill="none" stroke="${ink}" stroke-width="${n(s.weight * LETTER)}" stroke-linejoin="round"${s.dashed === true ? ' stroke-dasharray="5 4"' : ''}/>`;
-  const [x, y] = to(s.at).split(' ').map(Number) as [number, number];
+  const [wanted, y] = to(s.at).split(' ').map(Number) as [number, number];
+  // A label over a short distance may be wider than it: it moves inwards rather than lose its first figure.
+  const half = s.anchor === 'middle' ? (s.text.length * LETTER * WIDEST_LETTER) / 2 : 0;
+  const x = Math.min(WIDE - half, Math.max(half, wanted));
   return `<text x="${n(x)}" y="${n(y + s.lines * LETTER)}" text-anchor="${s.anchor}" fill="${ink}" font-size="${LETTER}"${s.bold === true ? ' font-weight="700"' : ''}>${escapeXml(s.text)}</text>`;
 }
 

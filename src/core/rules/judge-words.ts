@@ -95,5 +95,5 @@ export function hasLimit(limits: SchemeRow['vertical']): boolean {
 }
 
 function metres(mm: number): string {
-  return `${(mm / 1000).toFixed(2)} m`;
+  return `${(mm / 1000).toFixed(2)} m (${(mm / 304.8).toFixed(1)} ft)`;
 }

@@ -232,7 +232,7 @@ describe('rows that hold on a board at a stated distance', () => {
     expect([7400, 7840].map((mm) => us(2.1, mm, 'US-7-VOL')?.kind)).toEqual(['within', 'within']);
     for (const mm of [7315, 7925]) {
       const v = us(2.1, mm, 'US-7-VOL');
-      expect(v?.kind === 'no-verdict' && v.why).toContain('on a board 7.62 m away');
+      expect(v?.kind === 'no-verdict' && v.why).toContain('on a board 7.62 m (25.0 ft) away');
     }
   });
 
